@@ -1,0 +1,83 @@
+/*
+ * cli.h - the command's own parts: one option table, one file per command.
+ * Public headers of the library only.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef CLI_H
+#define CLI_H
+
+#include <hr_base.h>
+#include <hr_building.h>
+#include <hr_siting.h>
+
+/* Commands, as bits, for the option table. */
+enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2 };
+
+typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
+
+/* What the command line said. */
+typedef struct cli_options {
+    cli_format format;
+    const char *output;   /* NULL: standard output */
+    const char *gateways;
+    const char **sets;
+    size_t set_count, set_cap;
+    bool quiet, help, version;
+    long effort;
+    double seconds;
+    const char **operands;
+    size_t operand_count, operand_cap;
+} cli_options;
+
+/* One option: parsing, usage and help come from this table. */
+typedef struct cli_option {
+    char letter;          /* 0: none */
+    const char *name;     /* without the dashes */
+    const char *argument; /* NULL: a flag */
+    const char *help;
+    unsigned commands;
+} cli_option;
+
+extern const cli_option cli_option_table[];
+extern const size_t cli_option_count;
+
+typedef struct cli_command {
+    const char *name;
+    unsigned bit;
+    const char *operands;
+    const char *summary;
+    const char *details; /* paragraphs for `help COMMAND` */
+    int (*run)(const cli_options *options);
+} cli_command;
+
+extern const cli_command cli_commands[];
+extern const size_t cli_command_count;
+const cli_command *cli_find_command(const char *name);
+
+/* Fills *options from the words after the command's name. Says what is wrong
+ * on standard error; returns false then. */
+bool cli_parse(const cli_command *command, int count, char **words, cli_options *options);
+void cli_free_options(cli_options *options);
+
+void cli_help(void);                              /* all commands */
+void cli_command_help(const cli_command *command);
+void cli_suggest_command(const char *word);
+
+/* ---- output.c ---- */
+
+/* Prints warnings unless quiet. */
+void cli_print_notes(const cli_options *options, const hr_notes *notes);
+/* Says the error; returns its exit status. */
+int cli_fail(const hr_error *err);
+/* Writes the text where --output says, then frees it; returns the exit status. */
+int cli_write(const cli_options *options, hr_text *text, int exit_status);
+/* Reads the property file named by the one operand, with --set. */
+hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
+                            hr_error *err);
+
+int cli_run_read(const cli_options *options);
+int cli_run_place(const cli_options *options);
+int cli_run_rooms(const cli_options *options);
+
+#endif

@@ -1,0 +1,50 @@
+/*
+ * command_rooms.c - margins for gateways that exist.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <hr_report.h>
+
+static hr_status report(const cli_options *options, const hr_building *building, const hr_siting *siting,
+                        const hr_notes *notes, hr_text *text, hr_error *err)
+{
+    switch (options->format) {
+    case CLI_CSV:
+        return hr_report_rooms_csv(building, siting, text, err);
+    case CLI_JSON:
+        return hr_report_siting_json(building, siting, notes, "rooms", text, err);
+    case CLI_TEXT:
+        break;
+    }
+    return hr_report_siting_text(building, siting, text, err);
+}
+
+int cli_run_rooms(const cli_options *options)
+{
+    hr_error err = {.status = HR_OK};
+    hr_text text = {0};
+    hr_building *building = NULL;
+    hr_siting *siting = NULL;
+    hr_notes *notes = hr_notes_new();
+    hr_status status = notes == NULL ? hr_fail_memory(&err) : cli_read_building(options, false, notes, &building, &err);
+    if (status == HR_OK && options->gateways != NULL) {
+        status = hr_building_read_gateways(building, options->gateways, notes, &err);
+    }
+    if (status == HR_OK) {
+        status = hr_siting_rooms(building, NULL, notes, &siting, &err);
+    }
+    cli_print_notes(options, notes);
+    if (status == HR_OK) {
+        status = report(options, building, siting, notes, &text, &err);
+    }
+    const int exit_status = status == HR_OK
+                                ? cli_write(options, &text, siting->served_devices < siting->device_count)
+                                : cli_fail(&err);
+    hr_text_free(&text);
+    hr_siting_free(siting);
+    hr_building_free(building);
+    hr_notes_free(notes);
+    return exit_status;
+}

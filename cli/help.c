@@ -1,0 +1,109 @@
+/*
+ * help.c - help texts, made from the command and option tables.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include <hr_report.h>
+
+const cli_command cli_commands[] = {
+    {"read", CLI_READ, "PROPERTY.ini", "say what was understood of a property and its plans",
+     "Reads the property file and every storey plan and says what was found: storeys,\n"
+     "scale, rooms, walls by material, metal, devices, spots, the settings in force, and\n"
+     "what was ignored and why. Needs only [property] and a [storey ...].\n"
+     "Exit status 1 when something stops placement.",
+     cli_run_read},
+    {"place", CLI_PLACE, "PROPERTY.ini", "choose gateway spots and show every room's margin",
+     "Chooses the fewest gateway spots that serve every device, keeps gateways that are\n"
+     "already marked, and prints the gateway list and the room table. With --csv the\n"
+     "gateway list alone, which `rooms --gateways` reads back.\n"
+     "Exit status 1 when some devices are not served; each is listed with its reason.",
+     cli_run_place},
+    {"rooms", CLI_ROOMS, "PROPERTY.ini", "show every room's margin for gateways that exist",
+     "Takes the gateways marked on the plans, or those of --gateways FILE.csv, and prints\n"
+     "the link margin room by room. With --csv the rooms in the order of installation.\n"
+     "Exit status 1 when some devices are not served.",
+     cli_run_rooms},
+};
+
+const size_t cli_command_count = sizeof cli_commands / sizeof cli_commands[0];
+
+const cli_command *cli_find_command(const char *name)
+{
+    for (size_t i = 0; i < cli_command_count; i++) {
+        if (strcmp(cli_commands[i].name, name) == 0) {
+            return &cli_commands[i];
+        }
+    }
+    return NULL;
+}
+
+void cli_suggest_command(const char *word)
+{
+    const char *names[sizeof cli_commands / sizeof cli_commands[0]];
+    for (size_t i = 0; i < cli_command_count; i++) {
+        names[i] = cli_commands[i].name;
+    }
+    const char *near = hr_nearest(word, names, cli_command_count, 2);
+    (void)fprintf(stderr, "hallreach: unknown command %s", word);
+    if (near != NULL) {
+        (void)fprintf(stderr, "; did you mean %s?\n", near);
+    } else {
+        (void)fprintf(stderr, "; `hallreach --help` lists the commands\n");
+    }
+}
+
+static void print_cautions(void)
+{
+    (void)printf("\nCautions\n");
+    for (size_t i = 0; hr_report_caution_at(NULL, i) != NULL; i++) {
+        (void)printf("  - %s\n", hr_report_caution_at(NULL, i));
+    }
+}
+
+static void print_exit_statuses(void)
+{
+    (void)printf("\nExit status\n"
+                 "  0  done, and every device is served\n"
+                 "  1  done, but some devices are not served, or `read` found what stops placement\n"
+                 "  2  wrong command line\n"
+                 "  3  an input is missing, unreadable or invalid\n"
+                 "  4  output could not be written, or memory ran out\n"
+                 "  130  interrupted\n");
+}
+
+void cli_help(void)
+{
+    (void)printf("hallreach: radio coverage in hotels and dormitories, and where the gateways go\n\n"
+                 "  hallreach place examples/tern-house.ini\n\n"
+                 "Usage: hallreach COMMAND [options] PROPERTY.ini\n\nCommands\n");
+    for (size_t i = 0; i < cli_command_count; i++) {
+        (void)printf("  %-9s %s\n", cli_commands[i].name, cli_commands[i].summary);
+    }
+    (void)printf("  %-9s %s\n", "help", "show the help of a command: hallreach help COMMAND");
+    print_exit_statuses();
+    print_cautions();
+}
+
+void cli_command_help(const cli_command *command)
+{
+    (void)printf("hallreach %s: radio coverage, %s\n\nUsage: hallreach %s [options] %s\n\n%s\n\nOptions\n", command->name,
+                 command->summary, command->name, command->operands, command->details);
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_option_table[i];
+        if ((option->commands & command->bit) == 0) {
+            continue;
+        }
+        char left[64];
+        (void)snprintf(left, sizeof left, "%c%c%s--%s%s%s", option->letter != 0 ? '-' : ' ',
+                       option->letter != 0 ? option->letter : ' ', option->letter != 0 ? ", " : "  ", option->name,
+                       option->argument != NULL ? " " : "", option->argument != NULL ? option->argument : "");
+        (void)printf("  %-29s %s\n", left, option->help);
+    }
+    print_exit_statuses();
+    print_cautions();
+}

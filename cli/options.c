@@ -1,0 +1,188 @@
+/*
+ * options.c - the one option table, and parsing by it. Options and operands
+ * may be mixed; `--` ends the options; `--name=value` and `--name value` mean
+ * the same.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#define ALL (CLI_READ | CLI_PLACE | CLI_ROOMS)
+
+const cli_option cli_option_table[] = {
+    {0, "json", NULL, "write JSON instead of text", ALL},
+    {0, "csv", NULL, "write a CSV list instead of text", ALL},
+    {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
+     CLI_PLACE | CLI_ROOMS},
+    {0, "set", "section.key=value", "set a key after the file was read; may be repeated", ALL},
+    {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
+    {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
+    {0, "seconds", "S", "safety stop for the search; it is said when it bites (default: none)", CLI_PLACE},
+    {'q', "quiet", NULL, "no warnings and no progress on standard error", ALL},
+    {'h', "help", NULL, "show this help", ALL},
+    {0, "version", NULL, "show the version", ALL},
+};
+
+const size_t cli_option_count = sizeof cli_option_table / sizeof cli_option_table[0];
+
+void cli_free_options(cli_options *options)
+{
+    hr_free(options->sets);
+    hr_free(options->operands);
+}
+
+static bool complain(const cli_command *command, const char *what, const char *word, const char *hint)
+{
+    (void)fprintf(stderr, "hallreach %s: %s%s%s%s\n", command->name, what, word, hint[0] != '\0' ? "; " : "", hint);
+    return false;
+}
+
+static const cli_option *find_long(const cli_command *command, const char *name, size_t len)
+{
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_option_table[i];
+        if ((option->commands & command->bit) != 0 && strlen(option->name) == len &&
+            strncmp(option->name, name, len) == 0) {
+            return option;
+        }
+    }
+    return NULL;
+}
+
+static const cli_option *find_short(const cli_command *command, char letter)
+{
+    for (size_t i = 0; i < cli_option_count; i++) {
+        if ((cli_option_table[i].commands & command->bit) != 0 && cli_option_table[i].letter == letter) {
+            return &cli_option_table[i];
+        }
+    }
+    return NULL;
+}
+
+static bool unknown_option(const cli_command *command, const char *word)
+{
+    const char *names[sizeof cli_option_table / sizeof cli_option_table[0]];
+    size_t count = 0;
+    for (size_t i = 0; i < cli_option_count; i++) {
+        if ((cli_option_table[i].commands & command->bit) != 0) {
+            names[count++] = cli_option_table[i].name;
+        }
+    }
+    char hint[128] = "";
+    const char *near = hr_nearest(word + strspn(word, "-"), names, count, 3);
+    if (near != NULL) {
+        (void)snprintf(hint, sizeof hint, "did you mean --%s?", near);
+    }
+    return complain(command, "unknown option ", word, hint);
+}
+
+static bool set_format(const cli_command *command, cli_options *options, cli_format format)
+{
+    if (options->format != CLI_TEXT && options->format != format) {
+        return complain(command, "--csv and --json exclude each other", "", "");
+    }
+    options->format = format;
+    return true;
+}
+
+static bool add_word(const char ***words, size_t *count, size_t *cap, const char *word)
+{
+    if (!HR_RESERVE(*words, *cap, *count + 1)) {
+        (void)fprintf(stderr, "hallreach: memory ran out\n");
+        return false;
+    }
+    (*words)[(*count)++] = word;
+    return true;
+}
+
+static bool apply(const cli_command *command, const cli_option *option, const char *value, cli_options *options)
+{
+    const char *name = option->name;
+    if (strcmp(name, "json") == 0) {
+        return set_format(command, options, CLI_JSON);
+    }
+    if (strcmp(name, "csv") == 0) {
+        return set_format(command, options, CLI_CSV);
+    }
+    if (strcmp(name, "gateways") == 0) {
+        options->gateways = value;
+    } else if (strcmp(name, "set") == 0) {
+        return add_word(&options->sets, &options->set_count, &options->set_cap, value);
+    } else if (strcmp(name, "output") == 0) {
+        options->output = value;
+    } else if (strcmp(name, "effort") == 0) {
+        if (!hr_integer_parse(value, 0, 2000000000L, &options->effort)) {
+            return complain(command, "--effort takes a whole number of steps, not ", value, "");
+        }
+    } else if (strcmp(name, "seconds") == 0) {
+        if (!hr_number_parse(value, &options->seconds) || !(options->seconds >= 0.0 && options->seconds <= 1e6)) {
+            return complain(command, "--seconds takes seconds from 0 to 1000000, not ", value, "");
+        }
+    } else if (strcmp(name, "quiet") == 0) {
+        options->quiet = true;
+    } else if (strcmp(name, "help") == 0) {
+        options->help = true;
+    } else if (strcmp(name, "version") == 0) {
+        options->version = true;
+    }
+    return true;
+}
+
+static bool take_option(const cli_command *command, int count, char **words, int *at, cli_options *options)
+{
+    const char *word = words[*at];
+    const char *value = NULL;
+    const cli_option *option;
+    if (word[1] == '-') {
+        const char *equals = strchr(word, '=');
+        option = find_long(command, word + 2, equals != NULL ? (size_t)(equals - word - 2) : strlen(word + 2));
+        value = equals != NULL ? equals + 1 : NULL;
+    } else {
+        option = find_short(command, word[1]);
+        value = word[2] != '\0' ? word + 2 : NULL;
+    }
+    if (option == NULL) {
+        return unknown_option(command, word);
+    }
+    if (option->argument == NULL) {
+        return value == NULL ? apply(command, option, NULL, options)
+                             : complain(command, "this option takes no value: ", word, "");
+    }
+    if (value == NULL) {
+        if (*at + 1 >= count) {
+            return complain(command, "a value is missing after ", word, option->argument);
+        }
+        value = words[++*at];
+    }
+    return apply(command, option, value, options);
+}
+
+bool cli_parse(const cli_command *command, int count, char **words, cli_options *options)
+{
+    bool only_operands = false;
+    for (int at = 0; at < count; at++) {
+        const char *word = words[at];
+        if (!only_operands && strcmp(word, "--") == 0) {
+            only_operands = true;
+        } else if (!only_operands && word[0] == '-' && word[1] != '\0') {
+            if (!take_option(command, count, words, &at, options)) {
+                return false;
+            }
+        } else if (!add_word(&options->operands, &options->operand_count, &options->operand_cap, word)) {
+            return false;
+        }
+    }
+    if (options->help || options->version) {
+        return true;
+    }
+    if (options->operand_count == 0) {
+        return complain(command, "no property file was named", "", command->operands);
+    }
+    if (options->operand_count > 1) {
+        return complain(command, "one property file was expected, then came ", options->operands[1], "");
+    }
+    return true;
+}

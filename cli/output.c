@@ -1,0 +1,50 @@
+/*
+ * output.c - data to standard output or a file, words to standard error.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <errno.h>
+#include <stdio.h>
+
+void cli_print_notes(const cli_options *options, const hr_notes *notes)
+{
+    if (options->quiet) {
+        return;
+    }
+    for (size_t i = 0; i < hr_notes_count(notes); i++) {
+        (void)fprintf(stderr, "warning: %s\n", hr_notes_text(notes, i));
+    }
+}
+
+int cli_fail(const hr_error *err)
+{
+    char text[HR_ERROR_TEXT_MAX + HR_ERROR_FILE_MAX + 32];
+    hr_error_format(err, text, sizeof text);
+    (void)fprintf(stderr, "hallreach: %s\n", text);
+    return hr_status_exit(err->status);
+}
+
+int cli_write(const cli_options *options, hr_text *text, int exit_status)
+{
+    hr_error err = {.status = HR_OK};
+    hr_status status = text->failed ? hr_fail_memory(&err) : HR_OK;
+    if (status == HR_OK) {
+        status = hr_file_write(options->output != NULL ? options->output : "-", text->bytes != NULL ? text->bytes : "",
+                               text->len, &err);
+    }
+    const bool reader_left = status == HR_ERR_OUTPUT && errno == EPIPE;
+    hr_text_free(text);
+    if (reader_left) {
+        return hr_status_exit(status); /* a closed pipe is no news to anybody */
+    }
+    return status == HR_OK ? exit_status : cli_fail(&err);
+}
+
+hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
+                            hr_error *err)
+{
+    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .lenient = lenient};
+    return hr_building_read(options->operands[0], &reading, notes, building, err);
+}

@@ -1,0 +1,21 @@
+/*
+ * base_priv.h - shared inside lib/base only.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef BASE_PRIV_H
+#define BASE_PRIV_H
+
+#include "hr_base.h"
+
+/* Bytes of the UTF-8 character at s, 0 when s[0..left) does not start with a
+ * valid one. Overlong forms, surrogates and values above U+10FFFF are invalid.
+ * left >= 1. Source: RFC 3629, section 4. */
+size_t base_utf8_length(const char *s, size_t left);
+
+/* Makes a message one line of valid UTF-8, in place: names from a drawing or a
+ * list may bring line ends and escape sequences for the terminal along, and a
+ * text cut at the end of its buffer may end inside a character. */
+void base_tidy(char *text);
+
+#endif

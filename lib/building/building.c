@@ -1,0 +1,150 @@
+/*
+ * building.c - a property file and its plans made into a building.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "building_priv.h"
+
+const char *hr_building_model_name(hr_model model)
+{
+    switch (model) {
+    case HR_MODEL_MULTI_WALL:
+        return "multi-wall";
+    case HR_MODEL_ROUTES:
+        return "routes";
+    case HR_MODEL_SITE_GENERAL:
+        return "site-general";
+    }
+    return "unknown";
+}
+
+const char *building_keep(building_reader *r, hr_text *text)
+{
+    const char *kept = text->failed ? NULL : hr_arena_strndup(r->arena, text->bytes, text->len);
+    hr_text_free(text);
+    return kept;
+}
+
+static hr_building *new_building(const char *file)
+{
+    hr_building *b = hr_alloc_zero(1, sizeof *b);
+    if (b == NULL) {
+        return NULL;
+    }
+    b->priv = hr_alloc_zero(1, sizeof *b->priv);
+    b->arena = hr_arena_new();
+    if (b->priv != NULL && b->arena != NULL) {
+        b->file = hr_arena_strdup(b->arena, file);
+        b->priv->storey_names = hr_names_new();
+        b->priv->room_names = hr_names_new();
+        b->priv->device_names = hr_names_new();
+        if (b->file != NULL && b->priv->storey_names != NULL && b->priv->room_names != NULL &&
+            b->priv->device_names != NULL) {
+            return b;
+        }
+    }
+    hr_building_free(b);
+    return NULL;
+}
+
+void hr_building_free(hr_building *building)
+{
+    if (building == NULL) {
+        return;
+    }
+    for (size_t i = 0; i < building->plan_count; i++) {
+        hr_plan_free(building->plans[i]);
+    }
+    hr_free(building->plans);
+    hr_materials_free(building->materials);
+    hr_free(building->kinds);
+    hr_free(building->storeys);
+    hr_free(building->rooms);
+    hr_free(building->devices);
+    hr_free(building->spots);
+    hr_free(building->gateways);
+    if (building->priv != NULL) {
+        hr_names_free(building->priv->storey_names);
+        hr_names_free(building->priv->room_names);
+        hr_names_free(building->priv->device_names);
+        hr_free(building->priv->settings);
+        hr_free(building->priv);
+    }
+    hr_arena_free(building->arena);
+    hr_free(building);
+}
+
+/* Each step stands on the ones before it. */
+static hr_status run_steps(building_reader *r, const char *bytes, size_t len)
+{
+    static hr_status (*const steps[])(building_reader *) = {
+        building_apply_sets,   building_read_site,       building_read_kinds,   building_check_rule,
+        building_read_storeys, building_read_plans,      building_name_rooms,   building_place_devices,
+        building_place_spots,  building_check_clearance, building_list_settings};
+    hr_status status = building_read_ini(r, bytes, len);
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && status == HR_OK; i++) {
+        status = steps[i](r);
+    }
+    return status;
+}
+
+hr_status hr_building_parse(const char *path, const char *bytes, size_t len, const hr_building_options *options,
+                            hr_notes *notes, hr_building **building, hr_error *err)
+{
+    building_reader r = {.options = options == NULL ? (hr_building_options){0} : *options,
+                         .notes = notes,
+                         .err = err,
+                         .current = BUILDING_NONE};
+    r.b = new_building(path);
+    r.titles = hr_names_new();
+    hr_status status = r.b == NULL || r.titles == NULL ? hr_fail_memory(err) : HR_OK;
+    if (status == HR_OK) {
+        r.file = r.b->file;
+        r.arena = r.b->arena;
+        status = run_steps(&r, bytes, len);
+    }
+    hr_names_free(r.titles);
+    hr_free(r.entries);
+    hr_free(r.sections);
+    hr_free(r.storey_sections);
+    if (status != HR_OK) {
+        hr_building_free(r.b);
+        return status;
+    }
+    *building = r.b;
+    return HR_OK;
+}
+
+hr_status hr_building_read(const char *path, const hr_building_options *options, hr_notes *notes,
+                           hr_building **building, hr_error *err)
+{
+    char *bytes = NULL;
+    size_t len = 0;
+    hr_status status = hr_file_read(path, HR_MAX_FILE_BYTES, &bytes, &len, err);
+    if (status == HR_OK) {
+        status = hr_building_parse(path, bytes, len, options, notes, building, err);
+    }
+    hr_free(bytes);
+    return status;
+}
+
+static uint32_t find_name(const hr_names *names, const char *name)
+{
+    const size_t at = hr_names_find(names, name);
+    return at == SIZE_MAX ? UINT32_MAX : (uint32_t)at;
+}
+
+uint32_t hr_building_storey(const hr_building *building, const char *name)
+{
+    return find_name(building->priv->storey_names, name);
+}
+
+uint32_t hr_building_room(const hr_building *building, const char *name)
+{
+    return find_name(building->priv->room_names, name);
+}
+
+uint32_t hr_building_device(const hr_building *building, const char *name)
+{
+    return find_name(building->priv->device_names, name);
+}

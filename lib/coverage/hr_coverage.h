@@ -1,0 +1,51 @@
+/*
+ * hr_coverage.h - every site against every device: what a direct link would
+ * have to spare.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef HR_COVERAGE_H
+#define HR_COVERAGE_H
+
+#include "hr_base.h"
+#include "hr_building.h"
+#include "hr_links.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* A place where a gateway is or could be. */
+typedef struct hr_site {
+    hr_point at;
+    double z_m;
+    uint32_t storey;
+} hr_site;
+
+/* Not measured: farther than the matrix was asked to look. */
+#define HR_COVERAGE_FAR INT64_MIN
+
+/* Direct links, site by site: cell [site * devices + device]. */
+typedef struct hr_coverage {
+    size_t sites, devices;
+    int64_t *spare;   /* micro-dB; HR_COVERAGE_FAR when not measured */
+    float *distance_m;
+    uint8_t *slabs;   /* pierced, 255 at most                         */
+} hr_coverage;
+
+/* Called between sites; false stops with HR_ERR_INTERRUPTED. */
+typedef bool (*hr_coverage_progress)(void *user, size_t done, size_t total);
+
+/*
+ * Measures every site against the listed devices. Pairs farther apart than
+ * reach_m (straight, 3-D; INFINITY: no limit) are left out.
+ */
+HR_API hr_status hr_coverage_new(const hr_building *building, const hr_links *links, const hr_site *sites,
+                                 size_t site_count, const uint32_t *devices, size_t device_count, double reach_m,
+                                 hr_coverage_progress progress, void *user, hr_coverage **coverage, hr_error *err);
+HR_API void hr_coverage_free(hr_coverage *coverage);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,96 @@
+/*
+ * marks.c - drawn points: devices, spots, gateways, network connections.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "plan_priv.h"
+
+typedef struct mark_list {
+    hr_plan_kind kind;
+    size_t max;
+    hr_mark **at;
+    size_t *count;
+} mark_list;
+
+static hr_status place_device(plan_reader *r, hr_mark *mark)
+{
+    mark->room = hr_plan_room_at(r->plan, mark->at);
+    if (mark->room != HR_PLAN_NONE) {
+        return HR_OK;
+    }
+    char x[HR_FIXED_MAX], y[HR_FIXED_MAX];
+    if (!r->options->lenient) {
+        return hr_fail(r->err, HR_ERR_INPUT, r->file, mark->source_line,
+                       "device %s at %s, %s m lies in no room: a place inside a room was expected", mark->value,
+                       hr_fixed(mark->at.x, 2, x), hr_fixed(mark->at.y, 2, y));
+    }
+    hr_note(r->notes, r->file, mark->source_line, "device %s at %s, %s m lies in no room", mark->value,
+            hr_fixed(mark->at.x, 2, x), hr_fixed(mark->at.y, 2, y));
+    return HR_OK;
+}
+
+static hr_status take_mark(plan_reader *r, size_t shape, hr_mark *mark, size_t *next, bool *empty)
+{
+    const plan_meaning *m = plan_shape_meaning(r, shape);
+    hr_point centre;
+    *empty = !plan_unit_centre(r, shape, &centre, next);
+    if (*empty) {
+        return plan_leave_shape(r, shape, "has no points");
+    }
+    const bool value = m->kind == HR_PLAN_DEVICES || m->kind == HR_PLAN_SPOTS;
+    *mark = (hr_mark){.at = plan_rounded(centre),
+                      .value = value ? m->value : NULL,
+                      .room = HR_PLAN_NONE,
+                      .source_line = plan_svg_node(r, shape)->line};
+    hr_status status = plan_own_name(r, (uint32_t)shape, &mark->name);
+    if (status == HR_OK && m->kind == HR_PLAN_DEVICES) {
+        status = place_device(r, mark);
+    }
+    return status;
+}
+
+static hr_status read_list(plan_reader *r, const mark_list *list)
+{
+    size_t most = 0;
+    for (size_t i = 0; i < r->shape_count; i++) {
+        most += plan_shape_meaning(r, i)->kind == list->kind;
+    }
+    hr_mark *marks = hr_arena_alloc(r->arena, most, sizeof *marks);
+    if (marks == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    size_t count = 0;
+    for (size_t i = 0, next; i < r->shape_count; i = next) {
+        next = i + 1;
+        if (plan_shape_meaning(r, i)->kind != list->kind) {
+            continue;
+        }
+        bool empty = false;
+        const hr_status status = take_mark(r, i, &marks[count], &next, &empty);
+        if (status != HR_OK) {
+            return status;
+        }
+        count += !empty;
+        if (count > list->max) {
+            return hr_fail(r->err, HR_ERR_LIMIT, r->file, marks[count - 1].source_line, "plan has more than %zu %s",
+                           list->max, hr_plan_kind_name(list->kind));
+        }
+    }
+    *list->at = marks;
+    *list->count = count;
+    return HR_OK;
+}
+
+hr_status plan_read_marks(plan_reader *r)
+{
+    hr_plan *p = r->plan;
+    const mark_list lists[] = {{HR_PLAN_DEVICES, HR_MAX_DEVICES, &p->devices, &p->device_count},
+                               {HR_PLAN_SPOTS, HR_MAX_SPOTS, &p->spots, &p->spot_count},
+                               {HR_PLAN_GATEWAYS, HR_MAX_GATEWAYS, &p->gateways, &p->gateway_count},
+                               {HR_PLAN_NETWORK, HR_MAX_SPOTS, &p->networks, &p->network_count}};
+    hr_status status = HR_OK;
+    for (size_t i = 0; i < sizeof lists / sizeof lists[0] && status == HR_OK; i++) {
+        status = read_list(r, &lists[i]);
+    }
+    return status;
+}

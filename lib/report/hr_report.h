@@ -1,0 +1,51 @@
+/*
+ * hr_report.h - writers: text for people, CSV lists, JSON. Each fills an
+ * hr_text; nothing is printed here. The only user of jansson.
+ *
+ * Levels are in dB and dBm. Text and CSV give lengths in the property's
+ * length_unit, JSON in metres (keys end in _m).
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef HR_REPORT_H
+#define HR_REPORT_H
+
+#include "hr_base.h"
+#include "hr_building.h"
+#include "hr_siting.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* What every output says: the one sentence ... */
+HR_API const char *hr_report_caution(void);
+
+/* ... and all that applies to a building (NULL: everything), NULL past the last. */
+HR_API const char *hr_report_caution_at(const hr_building *building, size_t index);
+
+/* The gateway and room tables of `place` and `rooms`. Every writer returns
+ * HR_OK or HR_ERR_MEMORY. */
+HR_API hr_status hr_report_siting_text(const hr_building *building, const hr_siting *siting, hr_text *out,
+                                       hr_error *err);
+HR_API hr_status hr_report_siting_json(const hr_building *building, const hr_siting *siting, const hr_notes *notes,
+                                       const char *command, hr_text *out, hr_error *err);
+/* `place --csv`: the gateway list that --gateways reads back. */
+HR_API hr_status hr_report_gateways_csv(const hr_building *building, const hr_siting *siting, hr_text *out,
+                                        hr_error *err);
+/* `rooms --csv`: the rooms in installation order. */
+HR_API hr_status hr_report_rooms_csv(const hr_building *building, const hr_siting *siting, hr_text *out, hr_error *err);
+
+/* What was understood of a property. stops: number of things that stop placement. */
+HR_API hr_status hr_report_read_text(const hr_building *building, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_read_csv(const hr_building *building, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_read_json(const hr_building *building, const hr_notes *notes, hr_text *out, hr_error *err);
+
+/* What stops placement on this property, in words; NULL past the last. The
+ * text lives in buf. */
+HR_API const char *hr_report_stop(const hr_building *building, size_t index, char *buf, size_t buf_size);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

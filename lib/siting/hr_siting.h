@@ -1,0 +1,104 @@
+/*
+ * hr_siting.h - from a building and its rules to gateways, who joins whom, and
+ * the reasons where somebody joins nobody.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef HR_SITING_H
+#define HR_SITING_H
+
+#include "hr_base.h"
+#include "hr_building.h"
+#include "hr_links.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define HR_SITING_NONE UINT32_MAX
+#define HR_REASON_MAX 600
+
+/* A gateway of the answer. */
+typedef struct hr_sited_gateway {
+    const char *id;
+    const char *spot;       /* id of its spot, NULL for one that is on no spot */
+    const char *network_id;
+    uint32_t storey;
+    hr_point at;
+    double mount_height_m, z_m;
+    bool existing;
+    size_t devices;        /* radios it carries, hopping and joined ones too */
+    size_t direct_devices; /* devices whose next hop it is                   */
+} hr_sited_gateway;
+
+/* A device of the answer. */
+typedef struct hr_device_row {
+    uint32_t device;
+    uint32_t gateway;    /* index into gateways, HR_SITING_NONE */
+    uint32_t via;        /* device it hangs on, HR_SITING_NONE: the gateway itself */
+    unsigned hops;       /* links up to the gateway; 0 when there is none */
+    bool has_link;       /* link holds its own link to via (unserved: its best direct one) */
+    hr_link link;
+    double spare_db;     /* smallest on the way */
+    double reliability;  /* product over the way */
+    int within_range;    /* 1, 0, or -1 where it does not apply */
+    uint32_t closest;    /* the closest gateway when it is not the joined one, else HR_SITING_NONE */
+    bool served;
+    char reason[HR_REASON_MAX]; /* unserved: why, in words; else "" */
+} hr_device_row;
+
+/* A device that relays and whose failure would cut others off from every gateway. */
+typedef struct hr_sole_relay {
+    uint32_t device;
+    uint32_t cut_off; /* how many others */
+} hr_sole_relay;
+
+/* A room's row is its worst device. */
+typedef struct hr_room_row {
+    uint32_t room;
+    uint32_t device_row; /* index into devices; HR_SITING_NONE: the room holds no device */
+    bool served;
+} hr_room_row;
+
+typedef struct hr_siting {
+    hr_sited_gateway *gateways;
+    size_t gateway_count;
+    hr_device_row *devices; /* beside building->devices */
+    size_t device_count;
+    hr_room_row *rooms;     /* beside building->rooms */
+    size_t room_count;
+    double expected_failing_rooms;
+    size_t served_devices;
+    double required_margin_db; /* NaN when it differs by link */
+    hr_sole_relay *sole_relays; /* most cut off first */
+    size_t sole_relay_count;
+    /* of hr_siting_place only */
+    bool placed;
+    size_t spots_considered;
+    uint64_t lower_bound;
+    bool proved_fewest;
+    bool clock_stopped;
+    hr_arena *arena;
+} hr_siting;
+
+typedef struct hr_siting_options {
+    uint64_t effort;  /* search steps, 0: default */
+    double seconds;   /* safety stop, 0: none */
+    bool (*progress)(void *user, const char *stage, uint64_t done, uint64_t total);
+    void *user;
+} hr_siting_options;
+
+/* Chooses gateways among the building's spots, keeping those that exist. */
+HR_API hr_status hr_siting_place(const hr_building *building, const hr_siting_options *options, hr_notes *notes,
+                                 hr_siting **siting, hr_error *err);
+
+/* The room-by-room figures for the building's own gateways (marked or listed). */
+HR_API hr_status hr_siting_rooms(const hr_building *building, const hr_siting_options *options, hr_notes *notes,
+                                 hr_siting **siting, hr_error *err);
+
+HR_API void hr_siting_free(hr_siting *siting);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

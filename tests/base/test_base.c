@@ -1,0 +1,72 @@
+/*
+ * test_base.c - runs the tests of lib/base.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "base_tests.h"
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(statuses_have_names_and_exits),
+        cmocka_unit_test(failures_are_described),
+        cmocka_unit_test(context_is_added_to_a_failure),
+        cmocka_unit_test(failures_are_one_line_of_valid_text),
+        cmocka_unit_test(sizes_are_checked),
+        cmocka_unit_test(arrays_grow),
+        cmocka_unit_test(arenas_hold_blocks_of_any_size),
+        cmocka_unit_test(numbers_follow_the_grammar),
+        cmocka_unit_test(numbers_stop_at_the_given_length),
+        cmocka_unit_test(numbers_round_correctly),
+        cmocka_unit_test(long_numbers_are_read_whole),
+        cmocka_unit_test(every_double_reads_back),
+        cmocka_unit_test(whole_texts_are_numbers),
+        cmocka_unit_test(whole_numbers_have_bounds),
+        cmocka_unit_test(fixed_rounds_half_away),
+        cmocka_unit_test(fixed_agrees_with_printf),
+        cmocka_unit_test(round_is_the_nearest_decimal),
+        cmocka_unit_test(levels_are_whole_micro_decibels),
+        cmocka_unit_test(numbers_do_not_follow_the_locale),
+        cmocka_unit_test(texts_grow),
+        cmocka_unit_test(long_formats_are_written_whole),
+        cmocka_unit_test(a_failed_text_stays_failed),
+        cmocka_unit_test(xml_is_escaped),
+        cmocka_unit_test(csv_cells_are_quoted),
+        cmocka_unit_test(width_counts_code_points),
+        cmocka_unit_test(case_does_not_matter),
+        cmocka_unit_test(edits_are_counted),
+        cmocka_unit_test(edits_of_long_words_are_counted),
+        cmocka_unit_test(the_nearest_word_is_suggested),
+        cmocka_unit_test(names_are_found),
+        cmocka_unit_test(notes_are_kept_once_in_order),
+        cmocka_unit_test(notes_without_a_listener_are_dropped),
+        cmocka_unit_test(a_plain_table_is_read),
+        cmocka_unit_test(comments_before_the_header_hold_values),
+        cmocka_unit_test(line_ends_and_byte_order_mark),
+        cmocka_unit_test(quotes_hold_anything),
+        cmocka_unit_test(other_scripts_are_read),
+        cmocka_unit_test(a_header_alone_is_a_table),
+        cmocka_unit_test(bad_tables_are_refused_with_their_line),
+        cmocka_unit_test(too_many_rows_are_refused),
+        cmocka_unit_test(many_columns_take_no_long_time),
+        cmocka_unit_test(what_is_written_reads_back),
+        cmocka_unit_test_setup_teardown(files_are_written_whole, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(large_files_come_back, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(the_cap_is_kept, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(unreadable_files_say_why, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(standard_input_is_read_from_a_pipe, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(the_cap_holds_for_pipes, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(standard_output_takes_bytes, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(a_closed_pipe_is_an_error, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(a_full_device_is_an_error, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(a_file_that_does_not_fit_leaves_the_old_one, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(impossible_places_say_why, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(protected_places_are_refused, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(links_are_followed, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(links_in_a_circle_are_refused, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(a_named_pipe_is_written_straight, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(an_interrupt_removes_the_temporary, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(paths_stand_beside_their_file, file_setup, file_teardown),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,315 @@
+/*
+ * test_keys.c - the key table and values: types, ranges, defaults, what this
+ * version does not have yet.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "building_test.h"
+
+static void test_table_is_whole(void **state)
+{
+    (void)state;
+    assert_true(hr_building_key_count() > 70);
+    assert_null(hr_building_key(hr_building_key_count()));
+    for (size_t i = 0; i < hr_building_key_count(); i++) {
+        const hr_key *key = hr_building_key(i);
+        assert_non_null(key->section);
+        assert_non_null(key->key);
+        assert_non_null(key->unit);
+        assert_non_null(key->choices);
+        assert_non_null(key->reason);
+        if (key->meaning == NULL || strlen(key->meaning) < 10) {
+            fail_msg("[%s] %s says nothing of its meaning", key->section, key->key);
+        }
+        /* a default in force carries a reason */
+        if (key->fallback != NULL && key->fallback[0] != '\0' && key->reason[0] == '\0') {
+            fail_msg("[%s] %s has a default without a reason", key->section, key->key);
+        }
+        if (key->type == HR_KEY_NUMBER || key->type == HR_KEY_LENGTH || key->type == HR_KEY_INTEGER) {
+            assert_true(key->low < key->high);
+        }
+        for (size_t k = 0; k < i; k++) {
+            const hr_key *other = hr_building_key(k);
+            assert_false(strcmp(key->section, other->section) == 0 && strcmp(key->key, other->key) == 0);
+        }
+    }
+}
+
+/* Every default of the table lies in its own range: a file that writes it out reads. */
+static void test_defaults_are_valid(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < hr_building_key_count(); i++) {
+        const hr_key *key = hr_building_key(i);
+        double value = 0.0;
+        if (key->fallback == NULL || !hr_number_parse(key->fallback, &value) || key->type == HR_KEY_TEXT) {
+            continue;
+        }
+        if (!(value >= key->low && value <= key->high)) {
+            fail_msg("[%s] %s: default %s outside its range", key->section, key->key, key->fallback);
+        }
+    }
+}
+
+/* Source: the tables "A link", "Hops" and "Keys" of the model this library implements. */
+static void test_defaults_in_force(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD STOREY);
+    const hr_radio *radio = &r.b->radio;
+    assert_int_equal(radio->model, HR_MODEL_MULTI_WALL);
+    check_near(radio->target_reliability, 0.95, 0.0);
+    check_near(radio->minimum_margin_db, 10.0, 0.0);
+    check_near(radio->shadowing_db, 5.8, 0.0);
+    check_near(radio->time_variation_db, 5.0, 0.0);
+    check_near(radio->noise_rise_db, 3.0, 0.0);
+    check_near(radio->exponent, 2.0, 0.0);
+    check_near(radio->range_limit_m, 30.48, 0.0);
+    assert_int_equal(radio->cover, 1);
+    assert_int_equal(radio->max_hops, 1);
+    assert_int_equal(radio->first_devices, 3);
+    assert_int_equal(radio->max_children, 10);
+    assert_int_equal(radio->max_slabs, 1);
+    check_near(radio->wall_saturation, 0.0, 0.0);
+    assert_false(radio->count_spreads);
+    assert_false(radio->strict);
+    assert_string_equal(radio->environment, "");
+    assert_string_equal(radio->rule, "");
+    assert_true(isnan(radio->messages_per_hour) && isnan(radio->airtime_ms));
+    const hr_gateway_kind *g = &r.b->gateway_kind;
+    check_near(g->radio.tx_power_dbm, 14.0, 0.0);
+    check_near(g->radio.antenna_gain_dbi, 0.0, 0.0);
+    check_near(g->radio.sensitivity_dbm, -100.0, 0.0);
+    check_near(g->radio.mount_height_m, 2.1, 0.0);
+    check_near(g->radio.tilt_deg, 0.0, 0.0);
+    assert_int_equal(g->radio.pattern, HR_PATTERN_EVEN);
+    assert_int_equal(g->capacity, 100);
+    check_near(g->metal_clearance_m, 1.0, 0.0);
+    check_near(g->spot_spacing_m, 2.0, 0.0);
+    check_near(g->door_clearance_m, 0.5, 0.0);
+    check_near(g->cable_limit_m, 90.0, 0.0);
+    check_near(g->cable_slack_m, 3.0, 0.0);
+    check_near(g->cable_drop_m, 3.0, 0.0);
+    assert_string_equal(g->network_id, "");
+    assert_int_equal(g->spot_cost_count, 0);
+    check_near(r.b->estimate.confidence, 0.9, 0.0);
+    check_near(r.b->estimate.served_share, 0.98, 0.0);
+    assert_int_equal(r.b->estimate.draws, 200);
+    assert_int_equal(r.b->estimate.seed, 1);
+    assert_int_equal(r.b->estimate.battery_months, 16);
+    assert_true(isnan(r.b->fitted.offset_db) && isnan(r.b->fitted.exponent) && isnan(r.b->fitted.shadowing_db) &&
+                isnan(r.b->fitted.floor_loss_db));
+    done(&r);
+}
+
+static void test_implied_kind(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD STOREY);
+    assert_int_equal(r.b->kind_count, 1);
+    const hr_device_kind *k = &r.b->kinds[0];
+    assert_string_equal(k->name, "wall");
+    assert_true(k->implied);
+    assert_int_equal(k->power, HR_POWER_BATTERY);
+    assert_false(k->relays);
+    assert_int_equal(k->enclosure, HR_ENCLOSURE_NONE);
+    assert_int_equal(k->joins, HR_JOINS_GATEWAY);
+    assert_int_equal(k->per_room, 1);
+    check_near(k->radio.tx_power_dbm, 10.0, 0.0);
+    check_near(k->radio.sensitivity_dbm, -100.0, 0.0);
+    check_near(k->radio.mount_height_m, 1.2, 0.0);
+    check_near(k->accept_pass_db, 15.0, 0.0);
+    check_near(k->accept_fail_db, 10.0, 0.0);
+    done(&r);
+}
+
+static double noise_at(const char *mhz)
+{
+    char text[256];
+    (void)snprintf(text, sizeof text, "[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = %s\n" STOREY,
+                   mhz);
+    reading r = reads(text);
+    const double noise_db = r.b->radio.noise_rise_db;
+    done(&r);
+    return noise_db;
+}
+
+/* 3 dB below 1 GHz, 10 dB at 2.4 GHz: assumed; between them linear in log frequency, to 0.1 dB. */
+static void test_noise_rise_by_frequency(void **state)
+{
+    (void)state;
+    check_near(noise_at("433"), 3.0, 0.0);
+    check_near(noise_at("1000"), 3.0, 0.0);
+    check_near(noise_at("2400"), 10.0, 0.0);
+    check_near(noise_at("5800"), 10.0, 0.0);
+    /* the geometric middle of 1000 and 2400 MHz is 1549.2 MHz: half way, 6.5 dB */
+    check_near(noise_at("1549.2"), 6.5, 1e-9);
+    reading r = reads(HEAD "noise_rise_db = 4.5\n" STOREY);
+    check_near(r.b->radio.noise_rise_db, 4.5, 0.0);
+    done(&r);
+}
+
+static void test_ranges(void **state)
+{
+    (void)state;
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 299.9\n" STOREY, HR_ERR_INPUT, 5,
+           "300 to 6000 MHz");
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 6000.1\n" STOREY, HR_ERR_INPUT, 5,
+           "300 to 6000");
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = nan\n" STOREY, HR_ERR_INPUT, 5, "number");
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 1e999\n" STOREY, HR_ERR_INPUT, 5, "number");
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 915 MHz\n" STOREY, HR_ERR_INPUT, 5,
+           "frequency_mhz = 915 MHz: a number");
+    refuse(HEAD "target_reliability = 95\n" STOREY, HR_ERR_INPUT, 6, "0.5 to 0.9999");
+    refuse(HEAD "max_slabs = 1.5\n" STOREY, HR_ERR_INPUT, 6, "a whole number from 0 to 200");
+    refuse(HEAD "max_slabs = -1\n" STOREY, HR_ERR_INPUT, 6, "a whole number");
+    refuse(HEAD "strict = maybe\n" STOREY, HR_ERR_INPUT, 6, "yes or no was expected");
+    refuse(HEAD "range_limit = -3\n" STOREY, HR_ERR_INPUT, 6, "a length from 0.1 to 100000 m or none");
+    refuse(HEAD "[gateway]\nsensitivity_dbm = 100\n" STOREY, HR_ERR_INPUT, 7, "-200 to 0 dBm");
+    refuse(HEAD "[gateway]\nmount_height = 2,1\n" STOREY, HR_ERR_INPUT, 7, "a length");
+    refuse(HEAD "wall_saturation = 0\n" STOREY, HR_ERR_INPUT, 6, "or off");
+    refuse(HEAD "rule = 0123456789012345678901234567890123456789012345678\n" STOREY, HR_ERR_INPUT, 6,
+           "at most 47 bytes");
+    /* the ends of a range belong to it */
+    reading r = reads("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 300\nmax_slabs = 200\n" STOREY);
+    done(&r);
+    r = reads("[property]\nname = T\nlength_unit = m\n[radio]\nfrequency_mhz = 6000\n" STOREY);
+    done(&r);
+}
+
+static void test_required_keys(void **state)
+{
+    (void)state;
+    refuse("[property]\nname = T\n[radio]\nfrequency_mhz = 915\n" STOREY, HR_ERR_INPUT, 1, "unit missing");
+    refuse("[property]\nlength_unit = m\n[radio]\nfrequency_mhz = 915\n" STOREY, HR_ERR_INPUT, 1, "has no name");
+    refuse("[property]\nname = T\nlength_unit = m\n[radio]\n" STOREY, HR_ERR_INPUT, 4, "has no frequency_mhz");
+    refuse("[property]\nname = T\nlength_unit = m\n" STOREY, HR_ERR_INPUT, 0, "[radio] has no frequency_mhz");
+    refuse("[property]\nname = T\nlength_unit = yards\n", HR_ERR_INPUT, 3, "m or ft was expected");
+    refuse(HEAD, HR_ERR_INPUT, 0, "no [storey ...] section");
+    refuse(HEAD "[device wall]\npower = battery\n" STOREY, HR_ERR_INPUT, 6, "[device wall] has no relays");
+}
+
+static void test_words_beside_numbers(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD "range_limit = none\nwall_saturation = OFF\n" STOREY);
+    assert_true(isinf(r.b->radio.range_limit_m) && r.b->radio.range_limit_m > 0.0);
+    check_near(r.b->radio.wall_saturation, 0.0, 0.0);
+    done(&r);
+    refuse(HEAD "exponent = none\n" STOREY, HR_ERR_INPUT, 6, "a number from 1 to 6 was expected");
+}
+
+static void test_feet(void **state)
+{
+    (void)state;
+    reading r = reads("[property]\nname = T\nlength_unit = ft\n[radio]\nfrequency_mhz = 915\nrange_limit = 100\n"
+                      "[gateway]\nmount_height = 7\n[storey 1]\nplan = two.svg\nfloor_to_floor = 10\n");
+    check_near(r.b->radio.range_limit_m, 30.48, 1e-12);
+    check_near(r.b->gateway_kind.radio.mount_height_m, 2.1336, 1e-12);
+    check_near(r.b->gateway_kind.metal_clearance_m, 1.0, 0.0); /* defaults stay in metres */
+    check_near(r.b->storeys[0].floor_to_floor_m, 3.048, 1e-12);
+    done(&r);
+    /* ranges are told in the file's own unit; 100 m are 328.084 ft */
+    refuse(
+        "[property]\nname = T\nlength_unit = ft\n[radio]\nfrequency_mhz = 915\n[gateway]\nmount_height = 400\n" STOREY,
+        HR_ERR_INPUT, 7, "0 to 328.084 ft");
+}
+
+static void test_not_available_yet(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {
+        "model = routes", "model = site-general", "wall_saturation = 0.8",  "count_spreads = yes",
+        "cover = 2",      "environment = office", "messages_per_hour = 12", "airtime_ms = 40"};
+    char text[512];
+    for (size_t i = 0; i < COUNT_OF(lines); i++) {
+        (void)snprintf(text, sizeof text, HEAD "%s\n" STOREY, lines[i]);
+        refuse(text, HR_ERR_UNAVAILABLE, 6, "not available yet");
+    }
+    refuse(HEAD "max_hops = 4\n" STOREY, HR_ERR_UNAVAILABLE, 6, "mesh is not available yet; max_hops = 1");
+    refuse(HEAD "model = routes\n" STOREY, HR_ERR_UNAVAILABLE, 6, "this version has multi-wall");
+    static const char *const gateway[] = {"pattern = dipole", "tilt = 10",       "spot_cost = riser 2",
+                                          "cable_limit = 80", "cable_slack = 1", "cable_drop = 2"};
+    for (size_t i = 0; i < COUNT_OF(gateway); i++) {
+        (void)snprintf(text, sizeof text, HEAD "[gateway]\n%s\n" STOREY, gateway[i]);
+        refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
+    }
+    static const char *const device[] = {"pattern = dipole", "enclosure = case", "enclosure = enclosed",
+                                         "enclosure = facing"};
+    for (size_t i = 0; i < COUNT_OF(device); i++) {
+        (void)snprintf(text, sizeof text, HEAD "[device wall]\npower = mains\nrelays = no\n%s\n" STOREY, device[i]);
+        refuse(text, HR_ERR_UNAVAILABLE, 9, "not available yet");
+    }
+    static const char *const fitted[] = {"offset_db = 1",      "exponent = 2.2",         "shadowing_db = 4",
+                                         "floor_loss_db = 14", "material = brick-100 9", "gateway_offset = GW1 2"};
+    for (size_t i = 0; i < COUNT_OF(fitted); i++) {
+        (void)snprintf(text, sizeof text, HEAD "[fitted]\n%s\n" STOREY, fitted[i]);
+        refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
+    }
+    refuse(HEAD "[material x]\nlayers = plasterboard 12.5\n" STOREY, HR_ERR_UNAVAILABLE, 7, "layers");
+    /* what lies outside a range is an error first */
+    refuse(HEAD "max_hops = 0\n" STOREY, HR_ERR_INPUT, 6, "a whole number from 1 to 20");
+}
+
+static void test_values_that_work_now(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD "model = multi-wall\nwall_saturation = off\ncount_spreads = no\ncover = 1\nmax_hops = 1\n"
+                           "strict = yes\n[gateway]\npattern = even\ntilt = 0.0\nnetwork_id = A-7\n[fitted]\n"
+                           "[estimate]\nseed = 42\ndraws = 50\n[device wall]\npower = mains\nrelays = yes\n"
+                           "enclosure = none\n" STOREY);
+    assert_true(r.b->radio.strict);
+    assert_string_equal(r.b->gateway_kind.network_id, "A-7");
+    assert_int_equal(r.b->estimate.seed, 42);
+    assert_int_equal(r.b->estimate.draws, 50);
+    assert_false(r.b->kinds[0].implied);
+    done(&r);
+    refuse(HEAD "[estimate]\ndraws = 0\n" STOREY, HR_ERR_INPUT, 7, "a whole number from 1 to 1000000");
+}
+
+static void test_choice_suggestion(void **state)
+{
+    (void)state;
+    refuse(HEAD "model = multiwall\n" STOREY, HR_ERR_INPUT, 6, "did you mean multi-wall?");
+    refuse(HEAD "[device wall]\npower = batery\nrelays = no\n" STOREY, HR_ERR_INPUT, 7, "did you mean battery?");
+    refuse(HEAD "model = guess\n" STOREY, HR_ERR_INPUT, 6, "multi-wall, routes or site-general was expected");
+}
+
+static void test_lenient_frequency(void **state)
+{
+    (void)state;
+    const hr_building_options lenient = {.lenient = true};
+    reading r = read_with("[property]\nname = T\nlength_unit = m\n" STOREY, &lenient);
+    assert_int_equal(r.status, HR_OK);
+    assert_true(r.b->frequency_assumed);
+    check_near(r.b->radio.frequency_mhz, 915.0, 0.0);
+    expect_note(&r, "no frequency_mhz in [radio]; losses are shown at 915 MHz");
+    done(&r);
+    r = reads(HEAD STOREY);
+    assert_false(r.b->frequency_assumed);
+    done(&r);
+}
+
+static void test_model_names(void **state)
+{
+    (void)state;
+    assert_string_equal(hr_building_model_name(HR_MODEL_MULTI_WALL), "multi-wall");
+    assert_string_equal(hr_building_model_name(HR_MODEL_ROUTES), "routes");
+    assert_string_equal(hr_building_model_name(HR_MODEL_SITE_GENERAL), "site-general");
+}
+
+const struct CMUnitTest key_tests[] = {cmocka_unit_test(test_table_is_whole),
+                                       cmocka_unit_test(test_defaults_are_valid),
+                                       cmocka_unit_test(test_defaults_in_force),
+                                       cmocka_unit_test(test_implied_kind),
+                                       cmocka_unit_test(test_noise_rise_by_frequency),
+                                       cmocka_unit_test(test_ranges),
+                                       cmocka_unit_test(test_required_keys),
+                                       cmocka_unit_test(test_words_beside_numbers),
+                                       cmocka_unit_test(test_feet),
+                                       cmocka_unit_test(test_not_available_yet),
+                                       cmocka_unit_test(test_values_that_work_now),
+                                       cmocka_unit_test(test_choice_suggestion),
+                                       cmocka_unit_test(test_lenient_frequency),
+                                       cmocka_unit_test(test_model_names)};
+const size_t key_test_count = COUNT_OF(key_tests);

@@ -1,0 +1,84 @@
+/*
+ * test_coverage.c - the matrix equals single links, and leaves out what is far.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "../property.h"
+
+#include "hr_coverage.h"
+
+static const char plan_svg[] = PROPERTY_HEAD
+    "<g inkscape:label=\"walls: brick-100\" stroke=\"#000\"><rect width=\"10\" height=\"4\" fill=\"none\"/>"
+    "<line x1=\"5\" y1=\"0\" x2=\"5\" y2=\"4\"/></g>\n"
+    "<g inkscape:label=\"rooms\"><rect width=\"5\" height=\"4\"><title>1</title></rect>"
+    "<rect x=\"5\" width=\"5\" height=\"4\"><title>2</title></rect></g></svg>";
+
+static const char ini[] = "[property]\nname = Two\nlength_unit = m\n[radio]\nfrequency_mhz = 915\n"
+                          "[storey 1]\nplan = plan.svg\n[storey 2]\nplan = plan.svg\nroom_name = {storey}{name:02}\n";
+
+static bool stop_at_once(void *user, size_t done, size_t total)
+{
+    (void)total;
+    *(size_t *)user = done;
+    return false;
+}
+
+static void test_matrix_equals_single_links(void **state)
+{
+    (void)state;
+    hr_building *b = property_made(ini, plan_svg);
+    assert_int_equal(b->device_count, 4);
+    hr_links *links = NULL;
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    const hr_site sites[3] = {{{1, 1}, 2.1, 0}, {{9, 3}, 2.1, 0}, {{40, 3}, 5.1, 1}};
+    const uint32_t devices[4] = {3, 1, 0, 2};
+    hr_coverage *coverage = NULL;
+    assert_int_equal(hr_coverage_new(b, links, sites, 3, devices, 4, 20.0, NULL, NULL, &coverage, NULL), HR_OK);
+    hr_link_work work = {0};
+    for (size_t s = 0; s < 3; s++) {
+        for (size_t d = 0; d < 4; d++) {
+            const hr_end end = hr_links_device_end(b, devices[d]), site = hr_links_gateway_end(b, sites[s].at, sites[s].z_m);
+            hr_link link;
+            assert_int_equal(hr_links_measure(links, &work, &end, &site, &link, NULL), HR_OK);
+            const size_t cell = s * 4 + d;
+            check_near((double)coverage->distance_m[cell], link.distance_m, 1e-5);
+            if (link.distance_m > 20.0) {
+                assert_true(coverage->spare[cell] == HR_COVERAGE_FAR);
+            } else {
+                assert_true(coverage->spare[cell] == hr_micro(link.spare_db));
+                assert_int_equal(coverage->slabs[cell], link.slabs);
+            }
+        }
+    }
+    hr_links_work_free(&work);
+    hr_coverage_free(coverage);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
+static void test_progress_can_stop_it(void **state)
+{
+    (void)state;
+    hr_building *b = property_made(ini, plan_svg);
+    hr_links *links = NULL;
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    const hr_site sites[2] = {{{1, 1}, 2.1, 0}, {{9, 3}, 2.1, 0}};
+    const uint32_t devices[1] = {0};
+    hr_coverage *coverage = NULL;
+    size_t done = 0;
+    assert_int_equal(hr_coverage_new(b, links, sites, 2, devices, 1, 20.0, stop_at_once, &done, &coverage, NULL),
+                     HR_ERR_INTERRUPTED);
+    assert_int_equal(done, 1);
+    assert_null(coverage);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_matrix_equals_single_links),
+        cmocka_unit_test(test_progress_can_stop_it),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,340 @@
+/*
+ * naive.c - the multi-wall model read a second time, slowly.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "naive.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct ray {
+    double ax, ay, az, bx, by, bz, len;
+} ray;
+
+typedef struct hit {
+    double t, loss;
+    naive_line wall;
+} hit;
+
+static double point_line(double px, double py, const naive_line *l)
+{
+    const double dx = l->bx - l->ax, dy = l->by - l->ay, dd = dx * dx + dy * dy;
+    double t = dd > 0 ? ((px - l->ax) * dx + (py - l->ay) * dy) / dd : 0;
+    t = t < 0 ? 0 : t > 1 ? 1 : t;
+    return hypot(px - l->ax - t * dx, py - l->ay - t * dy);
+}
+
+/* Place of the crossing on the ray (t) and on the line (u). */
+static bool crossing(const ray *r, const naive_line *l, double *t, double *u)
+{
+    const double rx = r->bx - r->ax, ry = r->by - r->ay, lx = l->bx - l->ax, ly = l->by - l->ay;
+    const double det = rx * ly - ry * lx;
+    if (det == 0) {
+        return false;
+    }
+    *t = ((l->ax - r->ax) * ly - (l->ay - r->ay) * lx) / det;
+    *u = ((l->ax - r->ax) * ry - (l->ay - r->ay) * rx) / det;
+    return *t >= 0 && *t <= 1 && *u >= 0 && *u <= 1;
+}
+
+static double height(const ray *r, const naive_storey *s, double t)
+{
+    return r->az + t * (r->bz - r->az) - s->floor;
+}
+
+/* Fraction of p's projection on the line, unbounded. */
+static double project(const naive_line *l, double px, double py)
+{
+    const double dx = l->bx - l->ax, dy = l->by - l->ay;
+    return ((px - l->ax) * dx + (py - l->ay) * dy) / (dx * dx + dy * dy);
+}
+
+static bool lies_on(const naive_line *o, const naive_line *w)
+{
+    const double ox = o->bx - o->ax, oy = o->by - o->ay, wx = w->bx - w->ax, wy = w->by - w->ay;
+    const double sine = fabs(ox * wy - oy * wx) / (hypot(ox, oy) * hypot(wx, wy));
+    return sine <= sin(5.0 * 3.14159265358979323846 / 180.0) && point_line(o->ax, o->ay, w) <= 0.15 &&
+           point_line(o->bx, o->by, w) <= 0.15;
+}
+
+static bool on_any_wall(const naive_storey *s, const naive_line *o)
+{
+    for (size_t i = 0; i < s->wall_count; i++) {
+        if (lies_on(o, &s->walls[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The two wall ends nearest to the opening's ends, of different walls. */
+static bool gap_of(const naive_storey *s, const naive_line *o, naive_line *gap)
+{
+    double best[2] = {0.15, 0.15};
+    size_t wall[2] = {SIZE_MAX, SIZE_MAX};
+    double px[2] = {0, 0}, py[2] = {0, 0};
+    for (int end = 0; end < 2; end++) {
+        const double x = end ? o->bx : o->ax, y = end ? o->by : o->ay;
+        for (size_t i = 0; i < s->wall_count; i++) {
+            const naive_line *w = &s->walls[i];
+            const double da = hypot(x - w->ax, y - w->ay), db = hypot(x - w->bx, y - w->by);
+            const double d = da < db ? da : db;
+            if (d < best[end]) {
+                best[end] = d;
+                wall[end] = i;
+                px[end] = da < db ? w->ax : w->bx;
+                py[end] = da < db ? w->ay : w->by;
+            }
+        }
+    }
+    if (wall[0] == SIZE_MAX || wall[1] == SIZE_MAX || wall[0] == wall[1]) {
+        return false;
+    }
+    *gap = (naive_line){px[0], py[0], px[1], py[1], fmax(s->walls[wall[0]].loss, s->walls[wall[1]].loss), 0, 0};
+    return true;
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const double x = ((const hit *)a)->t, y = ((const hit *)b)->t;
+    return (x > y) - (x < y);
+}
+
+static double gap_between(const naive_line *a, const naive_line *b)
+{
+    const ray r = {a->ax, a->ay, 0, a->bx, a->by, 0, 0};
+    double t, u;
+    if (crossing(&r, b, &t, &u)) {
+        return 0;
+    }
+    return fmin(fmin(point_line(a->ax, a->ay, b), point_line(a->bx, a->by, b)),
+                fmin(point_line(b->ax, b->ay, a), point_line(b->bx, b->by, a)));
+}
+
+static double joints(hit *hits, size_t n, double len)
+{
+    double sum = 0;
+    qsort(hits, n, sizeof *hits, by_place);
+    for (size_t i = 0; i < n;) {
+        double most = hits[i].loss;
+        size_t k = i + 1;
+        for (; k < n && (hits[k].t - hits[i].t) * len <= 0.01; k++) {
+            bool touches = false;
+            for (size_t m = i; m < k; m++) {
+                touches = touches || gap_between(&hits[m].wall, &hits[k].wall) <= 0.001;
+            }
+            if (!touches) {
+                break;
+            }
+            most = fmax(most, hits[k].loss);
+        }
+        sum += most;
+        i = k;
+    }
+    return sum;
+}
+
+/* Loss of one wall met at u on the wall and at this height. `used` marks openings already paid for. */
+static double wall_loss(const naive_storey *s, const naive_line *w, double x, double y, double h, bool *used,
+                        const naive_line *only)
+{
+    double loss = w->loss;
+    size_t by = SIZE_MAX;
+    for (size_t i = 0; i < s->opening_count; i++) {
+        const naive_line *o = &s->openings[i];
+        const bool mine = only != NULL ? o == only : lies_on(o, w);
+        const double len = hypot(w->bx - w->ax, w->by - w->ay);
+        double from = project(w, o->ax, o->ay), to = project(w, o->bx, o->by);
+        if (only != NULL) {
+            from = 0;
+            to = 1;
+        }
+        if (from > to) {
+            const double swap = from;
+            from = to;
+            to = swap;
+        }
+        const double at = project(w, x, y);
+        if (mine && at >= from - 1e-6 / len && at <= to + 1e-6 / len && h >= o->low - 1e-6 && h <= o->high + 1e-6 &&
+            (by == SIZE_MAX || o->loss < loss)) {
+            loss = o->loss;
+            by = i;
+        }
+    }
+    if (by != SIZE_MAX) {
+        if (used[by]) {
+            return 0;
+        }
+        used[by] = true;
+    }
+    return loss;
+}
+
+static bool hangs(const ray *r, const naive_storey *s, const naive_line *l, const naive_storey *a, const naive_storey *b)
+{
+    return (s == a && point_line(r->ax, r->ay, l) <= 0.01) || (s == b && point_line(r->bx, r->by, l) <= 0.01);
+}
+
+static int by_ray_place(const void *a, const void *b)
+{
+    return by_place(a, b);
+}
+
+static double walls_of(const ray *r, const naive_storey *s, double from, double to, bool open_end,
+                       const naive_storey *sa, const naive_storey *sb)
+{
+    hit hits[3 * NAIVE_MAX];
+    size_t n = 0;
+    bool used[NAIVE_MAX] = {false};
+    naive_line pieces[2 * NAIVE_MAX];
+    const naive_line *only[2 * NAIVE_MAX];
+    size_t count = 0;
+    for (size_t i = 0; i < s->wall_count; i++) {
+        pieces[count] = s->walls[i];
+        only[count++] = NULL;
+    }
+    for (size_t i = 0; i < s->opening_count; i++) {
+        if (!on_any_wall(s, &s->openings[i]) && gap_of(s, &s->openings[i], &pieces[count])) {
+            only[count++] = &s->openings[i];
+        }
+    }
+    /* in the order the ray meets them, so that an opening is paid for where it is met first */
+    hit order[3 * NAIVE_MAX];
+    for (size_t i = 0; i < count; i++) {
+        double t, u;
+        if (crossing(r, &pieces[i], &t, &u) && t >= from && (open_end ? t < to : t <= to) &&
+            !hangs(r, s, &pieces[i], sa, sb)) {
+            order[n++] = (hit){t, (double)i, pieces[i]};
+        }
+    }
+    qsort(order, n, sizeof *order, by_ray_place);
+    for (size_t k = 0; k < n; k++) {
+        const size_t i = (size_t)order[k].loss;
+        const double t = order[k].t, x = r->ax + t * (r->bx - r->ax), y = r->ay + t * (r->by - r->ay);
+        hits[k] = (hit){t, wall_loss(s, &pieces[i], x, y, height(r, s, t), used, only[i]), pieces[i]};
+    }
+    for (size_t i = 0; i < s->opening_count; i++) {
+        const naive_line *o = &s->openings[i];
+        naive_line gap;
+        double t, u;
+        if (!on_any_wall(s, o) && !gap_of(s, o, &gap) && crossing(r, o, &t, &u) && t >= from &&
+            (open_end ? t < to : t <= to) && !hangs(r, s, o, sa, sb) && height(r, s, t) >= o->low - 1e-6 &&
+            height(r, s, t) <= o->high + 1e-6) {
+            hits[n++] = (hit){t, o->loss, *o};
+        }
+    }
+    return joints(hits, n, r->len);
+}
+
+/* Stretch of the ray inside a box, as fractions; false when none. */
+static bool inside_box(const ray *r, const naive_box *b, double *from, double *to)
+{
+    double lo = 0, hi = 1;
+    const double p[2] = {r->ax, r->ay}, d[2] = {r->bx - r->ax, r->by - r->ay};
+    const double min[2] = {b->x0, b->y0}, max[2] = {b->x1, b->y1};
+    for (int axis = 0; axis < 2; axis++) {
+        if (d[axis] == 0) {
+            if (p[axis] < min[axis] || p[axis] > max[axis]) {
+                return false;
+            }
+            continue;
+        }
+        double t0 = (min[axis] - p[axis]) / d[axis], t1 = (max[axis] - p[axis]) / d[axis];
+        if (t0 > t1) {
+            const double swap = t0;
+            t0 = t1;
+            t1 = swap;
+        }
+        lo = fmax(lo, t0);
+        hi = fmin(hi, t1);
+    }
+    *from = lo;
+    *to = hi;
+    return lo < hi;
+}
+
+static bool in_box(double x, double y, const naive_box *b)
+{
+    return x >= b->x0 && x <= b->x1 && y >= b->y0 && y <= b->y1;
+}
+
+static double bodies_of(const ray *r, const naive_building *b, size_t first, size_t last, const double *cut, bool metal)
+{
+    double sum = 0;
+    for (size_t s = first; s <= last; s++) {
+        const naive_storey *st = &b->storeys[s];
+        const naive_box *list = metal ? st->metals : st->solids;
+        const size_t n = metal ? st->metal_count : st->solid_count;
+        for (size_t i = 0; i < n; i++) {
+            double from, to;
+            if (!inside_box(r, &list[i], &from, &to) || (to - from) * r->len <= 0.01) {
+                continue;
+            }
+            from = fmax(from, cut[s]);
+            to = fmin(to, cut[s + 1]);
+            if (metal && r->bz > r->az) {
+                from = fmax(from, (list[i].low + st->floor - r->az) / (r->bz - r->az));
+                to = fmin(to, (list[i].high + st->floor - r->az) / (r->bz - r->az));
+            } else if (metal && (height(r, st, 0) < list[i].low || height(r, st, 0) > list[i].high)) {
+                continue;
+            }
+            if ((to - from) * r->len > 0.01) {
+                sum += list[i].loss;
+            }
+        }
+    }
+    return sum;
+}
+
+double naive_path_loss(const naive_building *b, double ax, double ay, double az, double bx, double by, double bz)
+{
+    ray r = az <= bz ? (ray){ax, ay, az, bx, by, bz, 0} : (ray){bx, by, bz, ax, ay, az, 0};
+    r.len = hypot(r.bx - r.ax, r.by - r.ay);
+    size_t first = 0, last = 0;
+    for (size_t s = 1; s < b->storey_count; s++) {
+        first = r.az >= b->storeys[s].floor ? s : first;
+        last = r.bz >= b->storeys[s].floor ? s : last;
+    }
+    double cut[8] = {0};
+    for (size_t s = first + 1; s <= last; s++) {
+        cut[s] = (b->storeys[s].floor - r.az) / (r.bz - r.az);
+    }
+    cut[first] = 0;
+    cut[last + 1] = 1;
+    double sum = 0;
+    if (r.len >= 0.001) {
+        for (size_t s = first; s <= last; s++) {
+            sum += walls_of(&r, &b->storeys[s], cut[s], cut[s + 1], s < last, &b->storeys[first], &b->storeys[last]);
+        }
+        sum += bodies_of(&r, b, first, last, cut, false) + bodies_of(&r, b, first, last, cut, true);
+    }
+    double slabs[8];
+    size_t n = 0;
+    for (size_t s = first + 1; s <= last; s++) {
+        const double x = r.ax + cut[s] * (r.bx - r.ax), y = r.ay + cut[s] * (r.by - r.ay);
+        bool open = false;
+        for (size_t i = 0; i < b->storeys[s].void_count; i++) {
+            open = open || in_box(x, y, &b->storeys[s].voids[i]);
+        }
+        if (!open) {
+            slabs[n++] = b->storeys[s].slab_loss;
+        }
+    }
+    for (size_t i = 0; i < n; i++) {
+        for (size_t k = i + 1; k < n; k++) {
+            if (slabs[k] > slabs[i]) {
+                const double swap = slabs[i];
+                slabs[i] = slabs[k];
+                slabs[k] = swap;
+            }
+        }
+        const double k = (double)(i + 1), before = (double)i;
+        const double factor = pow(k, (k + 2) / (k + 1) - 0.46) - (i == 0 ? 0 : pow(before, (before + 2) / (before + 1) - 0.46));
+        sum += slabs[i] * factor;
+    }
+    const double d = hypot(r.len, r.bz - r.az);
+    return 20 * log10(b->freq_mhz) - 27.5522 + 10 * b->exponent * log10(d > 1 ? d : 1) + sum;
+}
