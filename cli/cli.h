@@ -12,7 +12,7 @@
 #include <hr_siting.h>
 
 /* Commands, as bits, for the option table. */
-enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2 };
+enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIALS = 1u << 3 };
 
 typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
 
@@ -26,6 +26,7 @@ typedef struct cli_options {
     bool quiet, help, version;
     long effort;
     double seconds;
+    double frequency_mhz;
     const char **operands;
     size_t operand_count, operand_cap;
 } cli_options;
@@ -79,5 +80,6 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
 int cli_run_read(const cli_options *options);
 int cli_run_place(const cli_options *options);
 int cli_run_rooms(const cli_options *options);
+int cli_run_materials(const cli_options *options);
 
 #endif

@@ -28,6 +28,10 @@ const cli_command cli_commands[] = {
      "the link margin room by room. With --csv the rooms in the order of installation.\n"
      "Exit status 1 when some devices are not served.",
      cli_run_rooms},
+    {"materials", CLI_MATERIALS, "", "the attenuation tables at a frequency, each row with its source",
+     "Lists what walls, doors, windows, floors and metal cost a signal: losses in place\n"
+     "and slabs computed from permittivity, each with its source or the word assumed.",
+     cli_run_materials},
 };
 
 const size_t cli_command_count = sizeof cli_commands / sizeof cli_commands[0];

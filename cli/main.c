@@ -45,7 +45,7 @@ static int show_version(void)
 
 static int run(const cli_command *command, int count, char **words)
 {
-    cli_options options = {0};
+    cli_options options = {.frequency_mhz = 915.0};
     int exit_status = 2;
     if (cli_parse(command, count, words, &options)) {
         if (options.help) {

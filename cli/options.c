@@ -10,17 +10,21 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ALL (CLI_READ | CLI_PLACE | CLI_ROOMS)
+#include <hr_materials.h>
+
+#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS)
+#define ALL (PROPERTY | CLI_MATERIALS)
 
 const cli_option cli_option_table[] = {
-    {0, "json", NULL, "write JSON instead of text", ALL},
+    {0, "json", NULL, "write JSON instead of text", PROPERTY},
     {0, "csv", NULL, "write a CSV list instead of text", ALL},
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
      CLI_PLACE | CLI_ROOMS},
-    {0, "set", "section.key=value", "set a key after the file was read; may be repeated", ALL},
+    {0, "set", "section.key=value", "set a key after the file was read; may be repeated", PROPERTY},
     {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
     {0, "seconds", "S", "safety stop for the search; it is said when it bites (default: none)", CLI_PLACE},
+    {0, "frequency", "MHZ", "frequency in MHz, 300 to 6000 (default: 915)", CLI_MATERIALS},
     {'q', "quiet", NULL, "no warnings and no progress on standard error", ALL},
     {'h', "help", NULL, "show this help", ALL},
     {0, "version", NULL, "show the version", ALL},
@@ -121,6 +125,11 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
         if (!hr_number_parse(value, &options->seconds) || !(options->seconds >= 0.0 && options->seconds <= 1e6)) {
             return complain(command, "--seconds takes seconds from 0 to 1000000, not ", value, "");
         }
+    } else if (strcmp(name, "frequency") == 0) {
+        if (!hr_number_parse(value, &options->frequency_mhz) ||
+            !(options->frequency_mhz >= HR_FREQ_MIN_MHZ && options->frequency_mhz <= HR_FREQ_MAX_MHZ)) {
+            return complain(command, "--frequency takes MHz from 300 to 6000, not ", value, "");
+        }
     } else if (strcmp(name, "quiet") == 0) {
         options->quiet = true;
     } else if (strcmp(name, "help") == 0) {
@@ -177,6 +186,10 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     }
     if (options->help || options->version) {
         return true;
+    }
+    if (command->operands[0] == '\0') {
+        return options->operand_count == 0 ||
+               complain(command, "nothing was expected beside options, then came ", options->operands[0], "");
     }
     if (options->operand_count == 0) {
         return complain(command, "no property file was named", "", command->operands);

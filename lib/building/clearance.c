@@ -6,7 +6,7 @@
  */
 #include "building_priv.h"
 
-/* A wall nearer than this to a link's end is not crossed there. */
+/* A wall, an opening or a solid's edge nearer than this to a link's end is not crossed there. */
 #define ON_WALL_M 0.01
 
 /* What stands on walls of one plan, counted. */
@@ -37,21 +37,57 @@ static void say(const building_reader *r, const hr_plan *plan, const on_walls *f
     }
 }
 
+static size_t count_lines(const hr_plan *plan)
+{
+    size_t count = plan->wall_count + plan->opening_count;
+    for (size_t i = 0; i < plan->solid_count; i++) {
+        for (size_t k = 0; k < plan->solids[i].region.ring_count; k++) {
+            count += plan->solids[i].region.rings[k].count;
+        }
+    }
+    return count;
+}
+
+static void take_lines(const hr_plan *plan, hr_segment *lines)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < plan->wall_count; i++) {
+        lines[count++] = plan->walls[i].line;
+    }
+    for (size_t i = 0; i < plan->opening_count; i++) {
+        lines[count++] = plan->openings[i].line;
+    }
+    for (size_t i = 0; i < plan->solid_count; i++) {
+        for (size_t k = 0; k < plan->solids[i].region.ring_count; k++) {
+            const hr_ring *ring = &plan->solids[i].region.rings[k];
+            for (size_t p = 0; p < ring->count; p++) {
+                lines[count++] = (hr_segment){ring->points[p], ring->points[(p + 1) % ring->count]};
+            }
+        }
+    }
+}
+
+/* All that a link may cross in a plan; metal has a rule of its own. */
+static hr_status index_lines(const building_reader *r, const hr_plan *plan, hr_index **index)
+{
+    const size_t count = count_lines(plan);
+    hr_segment *lines = hr_alloc(count, sizeof *lines);
+    if (lines == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    take_lines(plan, lines);
+    const hr_status status = hr_geometry_index_new(lines, count, index, r->err);
+    hr_free(lines);
+    return status;
+}
+
 /* Storeys on one plan have the same things in the same places: the lowest speaks for all. */
 static hr_status check_plan(const building_reader *r, uint32_t storey)
 {
     const hr_building *b = r->b;
     const hr_plan *plan = b->storeys[storey].plan;
-    hr_segment *lines = hr_alloc(plan->wall_count, sizeof *lines);
-    if (lines == NULL) {
-        return hr_fail_memory(r->err);
-    }
-    for (size_t i = 0; i < plan->wall_count; i++) {
-        lines[i] = plan->walls[i].line;
-    }
     hr_index *index = NULL;
-    const hr_status status = hr_geometry_index_new(lines, plan->wall_count, &index, r->err);
-    hr_free(lines);
+    const hr_status status = index_lines(r, plan, &index);
     if (status != HR_OK) {
         return status;
     }

@@ -27,6 +27,17 @@ static hr_status unknown_rule(const building_reader *r, const building_entry *en
     return status;
 }
 
+/* The names are known without the table: one of them that is not found there means that memory ran out. */
+static bool is_rule(const char *name)
+{
+    for (size_t i = 0; hr_materials_rule_name(i) != NULL; i++) {
+        if (hr_casecmp(name, hr_materials_rule_name(i)) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void note_limit(const building_reader *r, const char *title, int line, const hr_radio_rule *rule,
                        const hr_terminal *radio)
 {
@@ -64,7 +75,7 @@ hr_status building_check_rule(building_reader *r)
     bool known = false;
     const bool found = hr_materials_rule_find(entry->value, b->radio.frequency_mhz, &rule, &known);
     if (!known) {
-        return unknown_rule(r, entry);
+        return is_rule(entry->value) ? hr_fail_memory(r->err) : unknown_rule(r, entry);
     }
     if (b->frequency_assumed) {
         return HR_OK; /* nothing to hold it against */

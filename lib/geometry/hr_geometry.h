@@ -55,8 +55,9 @@ HR_API double hr_geometry_angle(hr_segment s, hr_segment t);
 /*
  * Where `ray` and `wall` meet, by exact-sign orientation tests on the doubles
  * with the rule that a crossing is never lost at a shared corner: touching
- * counts. Parallel segments (also coincident ones) do not cross. On true,
- * *along_ray and *along_wall (each may be NULL) are fractions in 0..1.
+ * counts. Parallel segments (also coincident ones) do not cross, nor does a
+ * segment without length. On true, *along_ray and *along_wall (each may be NULL)
+ * are fractions in 0..1. Swapping the ends of either never changes the answer.
  */
 HR_API bool hr_geometry_cross(hr_segment ray, hr_segment wall, double *along_ray, double *along_wall);
 
@@ -88,23 +89,26 @@ HR_API bool hr_geometry_inside(const hr_region *region, hr_point p, double edge)
 HR_API double hr_geometry_to_outline(const hr_region *region, hr_point p, hr_point *nearest);
 /* Filled area by the fill rule for non-self-crossing rings (holes by rule). */
 HR_API double hr_geometry_area(const hr_region *region);
-/* Centre of the largest inscribed circle, within 1 mm; *radius may be NULL.
- * Ties by smaller y, then x. Deterministic and bounded in work. */
+/* Centre of the largest inscribed circle, its radius within 1 mm of the largest
+ * (as far as bounded work allows: shapes of many thousand corners may miss it);
+ * *radius may be NULL. Among places that are as good the one nearest to the
+ * centroid, so that the place moves, turns and mirrors with the shape; then
+ * smaller y, then x. Without an inside: the centre of the box, radius 0. */
 HR_API hr_point hr_geometry_innermost(const hr_region *region, double *radius);
 
 /*
- * The maximal stretches of `ray` inside the region by its fill rule, in order.
- * Stretches separated by less than `join` metres are one; those not longer
- * than `min_length` metres are left out. Writes at most cap spans and returns
- * the full count.
+ * The maximal stretches of `ray` inside the region by its fill rule, in order; a
+ * stretch along the outline is inside, a corner only touched is not. Stretches
+ * separated by less than `join` metres are one; those not longer than
+ * `min_length` metres are left out. Writes at most cap spans and returns the
+ * full count.
  */
 HR_API size_t hr_geometry_passages(const hr_region *region, hr_segment ray, double join, double min_length,
                                    hr_span *spans, size_t cap);
 
 /* ---- index of crossings ------------------------------------------------ */
 
-/* A static index over segments. Finds candidates that a ray's box-and-line
- * may meet; the caller does the exact test. */
+/* A static index over segments: which of them a ray meets or comes near to. */
 typedef struct hr_index hr_index;
 
 /* Copies the segments. HR_ERR_MEMORY; HR_ERR_ARGUMENT for non-finite input. */
@@ -115,8 +119,10 @@ HR_API size_t hr_geometry_index_count(const hr_index *index);
 /*
  * Ids of all segments that come within `within` metres of `ray`, ascending,
  * each once: never one too few, none whose distance from the ray exceeds
- * `within` + 1e-9. Writes at most cap ids and returns the full count.
- * Thread-safe: the index is read only.
+ * `within` + 1e-9 (for lengths up to 1e6; beyond, double precision itself is
+ * coarser). Writes the first cap ids at most and returns the full count. A ray
+ * that is not finite or a `within` below 0 finds none. Thread-safe: the index
+ * is read only.
  */
 HR_API size_t hr_geometry_index_query(const hr_index *index, hr_segment ray, double within, uint32_t *ids, size_t cap);
 

@@ -125,7 +125,7 @@ static void leave_lane(index_block *block, size_t lane)
 {
     block->ax[lane] = block->ay[lane] = block->bx[lane] = block->by[lane] = 0.0f;
     block->rise[lane] = block->run[lane] = block->size[lane] = 0.0f;
-    block->rest[lane] = FLT_MAX;
+    block->rest[lane] = 0.25f * FLT_MAX;
 }
 
 /* Up to eight segments; returns how many. */

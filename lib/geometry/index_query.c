@@ -18,6 +18,9 @@
 
 #define ALWAYS_INLINE inline __attribute__((always_inline))
 
+/* Coordinates beyond this would leave the range of single precision. */
+#define SINGLE_MAX_M 1e12
+
 /* Half of the tolerance that the header grants: the other half is for the
  * roundings of the measurement itself. */
 #define GRANTED_M 5e-10
@@ -33,7 +36,7 @@ typedef struct probe {
     float across_x, across_y, off; /* s = across . p - off: 0 on the ray's line */
     float s_within, s_error;       /* what surely is apart; what s is good to */
     float start_x, start_y;
-    float line_within, line_error; /* the same for the areas of a segment's line */
+    float line_within, line_error;      /* the same for the areas of a segment's line */
     float mid_x, mid_y, half_x, half_y; /* the ray's box, widened */
     hr_segment ray;
     double within_m; /* below 0: only what the ray crosses */
@@ -41,7 +44,7 @@ typedef struct probe {
 
 /* Where the ids go: the smallest ones that there is room for. */
 typedef struct answer {
-    int32_t few[RANKED_MAX + INDEX_WIDTH]; /* the first ones, as long as there are no more */
+    int32_t few[RANKED_MAX]; /* the first ones, as long as there are no more */
     uint32_t *ids;
     size_t cap, count;
 } answer;
@@ -113,24 +116,23 @@ static ALWAYS_INLINE void add(answer *a, uint32_t id)
     }
 }
 
-/* Each of a few ids goes where the number of smaller ones says, eight at a
- * time: there is no branch that could be foreseen wrongly. */
+/* Each of a few ids goes where the number of smaller ones says: there is no
+ * branch that could be foreseen wrongly. */
 static ALWAYS_INLINE void put_by_rank(answer *a)
 {
-    for (size_t i = 0; i < INDEX_WIDTH; i++) {
-        a->few[a->count + i] = INT32_MAX;
+    int32_t rank[RANKED_MAX];
+    for (size_t i = 0; i < RANKED_MAX; i++) {
+        rank[i] = a->few[0] < a->few[i] ? 1 : 0;
     }
-    for (size_t first = 0; first < a->count; first += INDEX_WIDTH) {
-        int32_t rank[INDEX_WIDTH] = {0};
-        for (size_t k = 0; k < a->count; k++) {
-            for (size_t i = 0; i < INDEX_WIDTH; i++) {
-                rank[i] += a->few[k] < a->few[first + i] ? 1 : 0;
-            }
+    for (size_t k = 1; k < a->count; k++) {
+        const int32_t id = a->few[k];
+        for (size_t i = 0; i < RANKED_MAX; i++) {
+            rank[i] += id < a->few[i] ? 1 : 0;
         }
-        for (size_t i = 0; i < INDEX_WIDTH && first + i < a->count; i++) {
-            if ((size_t)rank[i] < a->cap) {
-                a->ids[rank[i]] = (uint32_t)a->few[first + i];
-            }
+    }
+    for (size_t i = 0; i < a->count; i++) {
+        if ((size_t)rank[i] < a->cap) {
+            a->ids[rank[i]] = (uint32_t)a->few[i];
         }
     }
 }
@@ -209,29 +211,29 @@ static ALWAYS_INLINE unsigned near_boxes(const probe *p, const index_group *grou
     return bits_of(near);
 }
 
-/* Above 0 by how far both are on one side of 0, below 0 when they are not. */
-static ALWAYS_INLINE float one_sided(float first, float second)
-{
-    const float least = first < second ? first : second, most = first < second ? second : first;
-    return least > -most ? least : -most;
-}
-
-/* Segments of a block that the ray may come near to; *sure are crossed. */
+/* Segments of a block that the ray may come near to; *sure are crossed.
+ *
+ * |a + b| - |a - b| is twice the smaller of |a| and |b|, with a minus when a and
+ * b have different signs: it tells in one comparison whether two points are on
+ * one side of a line, and by how much. The four areas between the ends of the
+ * two segments need only three products, since the difference of the areas on
+ * one line is that on the other. */
 static ALWAYS_INLINE unsigned near_segments(const probe *p, const index_block *block, unsigned *sure)
 {
     const float across_x = p->across_x, across_y = p->across_y, off = p->off;
     const float start_x = p->start_x, start_y = p->start_y;
-    const float s_within = p->s_within, s_error = p->s_error;
-    const float line_within = p->line_within, line_error = p->line_error;
+    const float apart_at = 2.0f * p->s_within, sure_at = -2.0f * p->s_error;
+    const float line_within = 2.0f * p->line_within, line_error = 2.0f * p->line_error;
     int32_t near[INDEX_WIDTH], crossed[INDEX_WIDTH];
     for (unsigned i = 0; i < INDEX_WIDTH; i++) {
-        const float as = block->ax[i] * across_x + block->ay[i] * across_y - off;
-        const float bs = block->bx[i] * across_x + block->by[i] * across_y - off;
+        const float a = block->ax[i] * across_x + block->ay[i] * across_y - off;
+        const float b = block->bx[i] * across_x + block->by[i] * across_y - off;
         const float start = block->rise[i] * start_x + block->run[i] * start_y + block->rest[i];
-        const float slack = block->size[i] * line_within + line_error;
-        const float beside_ray = one_sided(as, bs), beside_line = one_sided(start, start + (as - bs));
-        near[i] = ((beside_ray > s_within) | (beside_line > slack)) ? 0 : -1;
-        crossed[i] = ((beside_ray < -s_error) & (beside_line < -slack)) ? -1 : 0;
+        const float change = a - b, slack = block->size[i] * line_within + line_error;
+        const float beside_ray = fabsf(a + b) - fabsf(change);
+        const float beside_line = fabsf(start + start + change) - fabsf(change);
+        near[i] = ((beside_ray > apart_at) | (beside_line > slack)) ? 0 : -1;
+        crossed[i] = ((beside_ray < sure_at) & (beside_line < -slack)) ? -1 : 0;
     }
     *sure = bits_of(crossed);
     return bits_of(near);
@@ -265,8 +267,8 @@ static ALWAYS_INLINE void look_at_blocks(const hr_index *index, const probe *p, 
 }
 
 /* Children of up to eight nodes that the ray may come near to; how many. */
-static ALWAYS_INLINE size_t near_children(const index_level *below, const probe *p, const uint32_t *nodes,
-                                          size_t count, uint32_t *children)
+static ALWAYS_INLINE size_t near_children(const index_level *below, const probe *p, const uint32_t *nodes, size_t count,
+                                          uint32_t *children)
 {
     uint64_t near = 0;
     for (size_t i = 0; i < count; i++) {
@@ -394,8 +396,18 @@ static bool aim(const hr_index *index, hr_segment ray, double within, probe *p)
     p->mid_y = (float)(0.5 * (start.y + end.y));
     p->half_x = (float)(0.5 * fabs(dx) + within + 2.0 * error);
     p->half_y = (float)(0.5 * fabs(dy) + within + 2.0 * error);
-    p->ray = ray;
     return true;
+}
+
+/* Each segment by itself: sets and rays of no earthly size. */
+static void look_at_all(const hr_index *index, const probe *p, answer *a)
+{
+    for (size_t id = 0; id < index->count; id++) {
+        if (is_near(p, index->segments[id])) {
+            add(a, (uint32_t)id);
+        }
+    }
+    put_in_order(a, index->count);
 }
 
 static size_t find(const hr_index *index, hr_segment ray, double within, bool crossed_only, uint32_t *ids, size_t cap)
@@ -403,15 +415,26 @@ static size_t find(const hr_index *index, hr_segment ray, double within, bool cr
     probe p;
     /* a difference of what is not finite is not a number, nor is its sum */
     const double finite = (ray.a.x - ray.a.x) + (ray.a.y - ray.a.y) + (ray.b.x - ray.b.x) + (ray.b.y - ray.b.y);
-    if (index->count == 0 || !(within + finite >= 0.0) || !aim(index, ray, within, &p)) {
+    if (index->count == 0 || !(within + finite >= 0.0)) {
         return 0;
     }
+    const double most = fmax(fmax(fabs(ray.a.x), fabs(ray.a.y)), fmax(fabs(ray.b.x), fabs(ray.b.y)));
+    const bool single = most + within + index->reach + fabs(index->centre.x) + fabs(index->centre.y) <= SINGLE_MAX_M;
+    p.ray = ray;
     p.within_m = crossed_only ? -1.0 : within;
+    if (single && !aim(index, ray, within, &p)) {
+        return 0;
+    }
     answer a;
+    for (size_t i = 0; i < RANKED_MAX; i++) {
+        a.few[i] = INT32_MAX;
+    }
     a.ids = ids;
     a.cap = cap;
     a.count = 0;
-    if (index->wide) {
+    if (!single) {
+        look_at_all(index, &p, &a);
+    } else if (index->wide) {
         look_wide(index, &p, &a);
     } else {
         look_plain(index, &p, &a);

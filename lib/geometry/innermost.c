@@ -31,9 +31,12 @@
 #define WORK_MAX 1e7
 #define EVALUATIONS_MAX 20000.0
 
-/* Coarse first: half a millimetre is sure before the place is polished. With
- * the preference the radius stays within 1 mm of the largest. */
-static const double precisions_m[] = {4e-4, 1e-6, 1e-8};
+/* Coarse first, so that a fine search begins near the best. */
+#define COARSEST 0.05 /* of the box */
+#define FINER 16.0
+#define FINEST_M 1e-6
+/* Steps of the slide along a flat middle line: each leaves two thirds. */
+#define SLIDE_STEPS 40
 
 typedef struct cell {
     double x, y, half;
@@ -124,9 +127,11 @@ static double pair_bound(const cell *c, hr_segment one, hr_segment two)
 static double opposite_bound(const cell *c, sight *nearest, size_t count)
 {
     const hr_point centre = {c->x, c->y};
+    /* beyond this an edge's mean with the nearest is no better than the plain bound */
+    const double farthest = nearest[0].distance + 2.0 * SQRT2 * c->half;
     double best = HUGE_VAL;
     size_t one = 0, two = 0;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count && nearest[i].distance <= farthest; i++) {
         look_towards(&nearest[i], centre);
         for (size_t k = 0; k < i; k++) {
             const double estimate = pair_estimate(c, &nearest[i], &nearest[k]);
@@ -140,8 +145,9 @@ static double opposite_bound(const cell *c, sight *nearest, size_t count)
     return one != two ? pair_bound(c, nearest[one].edge, nearest[two].edge) : HUGE_VAL;
 }
 
-/* Tries the square's centre as an answer and bounds the square. */
-static void try_cell(search *s, cell *c)
+/* Tries the square's centre as an answer and bounds the square; returns the
+ * centre's value. */
+static double try_cell(search *s, cell *c)
 {
     const hr_point centre = {c->x, c->y};
     sight nearest[NEAREST];
@@ -150,7 +156,8 @@ static void try_cell(search *s, cell *c)
     const double aside = hr_geometry_distance(centre, s->preferred);
     const double value = distance - s->slope * aside;
     s->work += s->edges;
-    if (value > s->best_value || (value >= s->best_value && (c->y < s->best.y || (c->y <= s->best.y && c->x < s->best.x)))) {
+    if (value > s->best_value ||
+        (value >= s->best_value && (c->y < s->best.y || (c->y <= s->best.y && c->x < s->best.x)))) {
         s->best_value = value;
         s->best_radius = distance;
         s->best = centre;
@@ -160,6 +167,7 @@ static void try_cell(search *s, cell *c)
     if (c->bound > s->best_value) {
         c->bound = fmin(c->bound, opposite_bound(c, nearest, count) - off);
     }
+    return value;
 }
 
 /* Least promising first; the last is looked at next. */
@@ -179,7 +187,7 @@ static void split(search *s, const cell *parent, cell children[4])
                       .y = k & 2 ? parent->y + half : parent->y - half,
                       .half = half,
                       .depth = parent->depth + 1};
-        try_cell(s, &child);
+        (void)try_cell(s, &child);
         int at = k;
         for (; at > 0 && later(&child, &children[at - 1]); at--) {
             children[at] = children[at - 1];
@@ -210,6 +218,52 @@ static void run(search *s, cell root, double precision)
     }
 }
 
+static double try_point(search *s, hr_point p)
+{
+    cell c = {.x = p.x, .y = p.y};
+    return try_cell(s, &c);
+}
+
+/* Where two parallel edges make the middle flat the search stops anywhere near
+ * the preferred place: from there on straight along the edge. */
+static void slide(search *s)
+{
+    sight nearest[NEAREST];
+    size_t count = 0;
+    const hr_point from = s->best;
+    (void)signed_distance(s->region, from, nearest, &count);
+    const hr_segment edge = count > 0 ? nearest[0].edge : (hr_segment){from, from};
+    const double length = hr_geometry_length(edge);
+    if (!(length > 0.0)) {
+        return;
+    }
+    const double ux = (edge.b.x - edge.a.x) / length, uy = (edge.b.y - edge.a.y) / length;
+    const double way = ux * (s->preferred.x - from.x) + uy * (s->preferred.y - from.y);
+    double low = 0.0, high = way;
+    for (int step = 0; step < SLIDE_STEPS; step++) {
+        const double one = low + (high - low) / 3.0, two = high - (high - low) / 3.0;
+        const double near = try_point(s, (hr_point){from.x + one * ux, from.y + one * uy});
+        const double far = try_point(s, (hr_point){from.x + two * ux, from.y + two * uy});
+        if (near >= far) {
+            high = two;
+        } else {
+            low = one;
+        }
+    }
+    (void)try_point(s, (hr_point){from.x + way * ux, from.y + way * uy});
+}
+
+static double outline_length(const hr_region *region)
+{
+    double length = 0.0;
+    for (size_t r = 0; r < region->ring_count; r++) {
+        for (size_t i = 0; i < region->rings[r].count; i++) {
+            length += hr_geometry_length(geometry_ring_edge(&region->rings[r], i));
+        }
+    }
+    return length;
+}
+
 /* Centroid of the filled area; `fallback` when there is no area. */
 static hr_point centroid(const hr_region *region, hr_point fallback)
 {
@@ -229,6 +283,30 @@ static hr_point centroid(const hr_region *region, hr_point fallback)
     return (hr_point){fallback.x + x / area, fallback.y + y / area};
 }
 
+/* The whole search; false when the shape has no inside. */
+static bool find_innermost(search *s, hr_point middle, double size)
+{
+    s->preferred = centroid(s->region, middle);
+    s->best_value = -HUGE_VAL;
+    for (size_t r = 0; r < s->region->ring_count; r++) {
+        s->edges += (double)s->region->rings[r].count;
+    }
+    const double outline = outline_length(s->region);
+    s->slope = outline > 0.0 ? PREFERENCE_M / outline : 0.0;
+    (void)try_point(s, s->preferred);
+    cell root = {.x = middle.x, .y = middle.y, .half = 0.5 * size};
+    (void)try_cell(s, &root);
+    const double finest = FINEST_M + 1e-14 * (size + fabs(middle.x) + fabs(middle.y));
+    double precision = COARSEST * size;
+    while (precision > finest) {
+        run(s, root, precision);
+        precision /= FINER;
+    }
+    run(s, root, finest);
+    slide(s);
+    return s->best_radius > 0.0;
+}
+
 hr_point hr_geometry_innermost(const hr_region *region, double *radius)
 {
     const hr_box box = region->box;
@@ -236,21 +314,9 @@ hr_point hr_geometry_innermost(const hr_region *region, double *radius)
     double found_radius = 0.0;
     if (box.x0 <= box.x1 && box.y0 <= box.y1) {
         const double width = box.x1 - box.x0, height = box.y1 - box.y0;
+        search s = {.region = region};
         found = (hr_point){box.x0 + 0.5 * width, box.y0 + 0.5 * height};
-        search s = {.region = region, .preferred = centroid(region, found), .best_value = -HUGE_VAL};
-        const double reach = width + height + fabs(found.x) + fabs(found.y);
-        for (size_t r = 0; r < region->ring_count; r++) {
-            s.edges += (double)region->rings[r].count;
-        }
-        s.slope = width + height > 0.0 ? PREFERENCE_M / (width + height) : 0.0;
-        cell seed = {.x = s.preferred.x, .y = s.preferred.y};
-        try_cell(&s, &seed);
-        cell root = {.x = found.x, .y = found.y, .half = 0.5 * fmax(width, height)};
-        try_cell(&s, &root);
-        for (size_t i = 0; i < sizeof precisions_m / sizeof precisions_m[0]; i++) {
-            run(&s, root, precisions_m[i] + 1e-14 * reach);
-        }
-        if (s.best_radius > 0.0) {
+        if (find_innermost(&s, found, fmax(width, height))) {
             found = s.best;
             found_radius = s.best_radius;
         }

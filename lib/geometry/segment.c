@@ -103,25 +103,24 @@ bool geometry_on_segment(hr_point p, hr_segment s)
            p.y <= fmax(s.a.y, s.b.y) && geometry_orient(s.a, s.b, p) == 0.0;
 }
 
-/* Where two points lie from a line: areas with exact signs, and whether their
- * values are good as well. */
+/* Twice the areas between a line and two points. */
 typedef struct sides {
     double first, second;
-    bool good;
 } sides;
 
-static inline sides sides_of(hr_segment line, hr_point first, hr_point second)
+/* *good: not only the signs but the values are. */
+static inline sides rough_sides(hr_segment line, hr_point first, hr_point second, bool *good)
 {
     double first_size = 0.0, second_size = 0.0;
-    sides s = {geometry_orient_rough(line.a, line.b, first, &first_size),
-               geometry_orient_rough(line.a, line.b, second, &second_size), true};
-    if (fabs(s.first) > ORIENT_CANCELLED * first_size && fabs(s.second) > ORIENT_CANCELLED * second_size) {
-        return s;
-    }
-    s.first = geometry_orient(line.a, line.b, first);
-    s.second = geometry_orient(line.a, line.b, second);
-    s.good = false;
+    const sides s = {geometry_orient_rough(line.a, line.b, first, &first_size),
+                     geometry_orient_rough(line.a, line.b, second, &second_size)};
+    *good = fabs(s.first) > ORIENT_CANCELLED * first_size && fabs(s.second) > ORIENT_CANCELLED * second_size;
     return s;
+}
+
+static sides exact_sides(hr_segment line, hr_point first, hr_point second)
+{
+    return (sides){geometry_orient_exact(line.a, line.b, first), geometry_orient_exact(line.a, line.b, second)};
 }
 
 /* True when both are on one side of the line, or both on it. */
@@ -132,33 +131,55 @@ static inline bool same_side(sides s)
 }
 
 /* How far from the first point towards the second the line cuts. */
-static double cut_fraction(sides s, hr_segment line, hr_point first, hr_point second)
+static inline double cut_fraction(sides s)
 {
-    if (!s.good) {
-        s.first = geometry_orient_exact(line.a, line.b, first);
-        s.second = geometry_orient_exact(line.a, line.b, second);
-    }
     const double whole = fabs(s.first) + fabs(s.second);
     return whole > 0.0 ? fabs(s.first) / whole : 0.5; /* 0: products that underflow */
+}
+
+/* Where rounding might have a say. */
+static __attribute__((noinline)) bool cross_exactly(hr_segment ray, hr_segment wall, double *along_ray,
+                                                    double *along_wall)
+{
+    /* signs first, by the filter: mostly that is enough to say no */
+    const sides ray_signs = {geometry_orient(wall.a, wall.b, ray.a), geometry_orient(wall.a, wall.b, ray.b)};
+    if (same_side(ray_signs)) {
+        return false;
+    }
+    const sides wall_signs = {geometry_orient(ray.a, ray.b, wall.a), geometry_orient(ray.a, ray.b, wall.b)};
+    if (same_side(wall_signs)) {
+        return false;
+    }
+    if (along_ray != NULL) {
+        *along_ray = cut_fraction(exact_sides(wall, ray.a, ray.b));
+    }
+    if (along_wall != NULL) {
+        *along_wall = cut_fraction(exact_sides(ray, wall.a, wall.b));
+    }
+    return true;
 }
 
 bool hr_geometry_cross(hr_segment ray, hr_segment wall, double *along_ray, double *along_wall)
 {
     /* Parallel segments have equal areas on both sides of this test and never
      * pass it; nor does a segment without length. */
-    const sides ray_ends = sides_of(wall, ray.a, ray.b);
-    if (same_side(ray_ends)) {
+    bool ray_good = false, wall_good = false;
+    const sides ray_ends = rough_sides(wall, ray.a, ray.b, &ray_good);
+    if (ray_good && same_side(ray_ends)) {
         return false;
     }
-    const sides wall_ends = sides_of(ray, wall.a, wall.b);
-    if (same_side(wall_ends)) {
+    const sides wall_ends = rough_sides(ray, wall.a, wall.b, &wall_good);
+    if (wall_good && same_side(wall_ends)) {
         return false;
+    }
+    if (!ray_good || !wall_good) {
+        return cross_exactly(ray, wall, along_ray, along_wall);
     }
     if (along_ray != NULL) {
-        *along_ray = cut_fraction(ray_ends, wall, ray.a, ray.b);
+        *along_ray = cut_fraction(ray_ends);
     }
     if (along_wall != NULL) {
-        *along_wall = cut_fraction(wall_ends, ray, wall.a, wall.b);
+        *along_wall = cut_fraction(wall_ends);
     }
     return true;
 }

@@ -31,7 +31,7 @@ static const hr_body *bodies_of(const hr_plan *plan, hr_item_kind kind, size_t *
  * the end at `end` that the end hangs on it: nothing is passed there. */
 static bool leaves_where_it_hangs(const hr_body *body, hr_point end, hr_point exit)
 {
-    double nearest = INFINITY;
+    double nearest = (double)INFINITY;
     for (size_t r = 0; r < body->region.ring_count; r++) {
         const hr_ring *ring = &body->region.rings[r];
         for (size_t i = 0; i < ring->count; i++) {

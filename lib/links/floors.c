@@ -55,11 +55,12 @@ hr_status link_cross_floors(const link_ray *ray)
             return status;
         }
     }
-    hr_item *floors = ray->work->items + first;
     const size_t count = ray->work->item_count - first;
-    if (count > 0) {
-        qsort(floors, count, sizeof *floors, compare_floors);
+    if (count == 0) {
+        return HR_OK;
     }
+    hr_item *floors = ray->work->items + first;
+    qsort(floors, count, sizeof *floors, compare_floors);
     for (size_t i = 0; i < count; i++) {
         floors[i].loss_db = floors[i].table_db * hr_propagation_floor_factor((unsigned)(i + 1));
     }

@@ -67,8 +67,8 @@ static long free_length(const outline_strip *strip)
 
 long outline_capacity(const outline_sizes *z, const outline_strip *strip)
 {
-    if (strip->length <= 0 || strip->dark_from > strip->dark_to) {
-        return strip->length == 0 && strip->dark_from <= strip->dark_to ? 0 : -1;
+    if (strip->length < 0 || strip->dark_from > strip->dark_to) {
+        return -1;
     }
     outline_strip trial = *strip;
     fill_ends(&trial);
@@ -84,6 +84,20 @@ long outline_capacity(const outline_sizes *z, const outline_strip *strip)
     return rooms;
 }
 
+/* The first service of a kind takes the rest; false: there is none. */
+static bool widen(outline_group *groups, outline_cell_kind kind, long rest)
+{
+    for (size_t g = 0; g < OUTLINE_PLACES; g++) {
+        for (size_t i = 0; i < groups[g].count; i++) {
+            if (groups[g].items[i].kind == kind) {
+                groups[g].items[i].width += rest;
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 /* What the rooms leave becomes a store, or widens a service. */
 static void fill_rest(outline_strip *strip, long rest)
 {
@@ -91,7 +105,7 @@ static void fill_rest(outline_strip *strip, long rest)
         return;
     }
     outline_group *groups = strip->groups;
-    if (rest >= OUTLINE_STORE_MIN) {
+    if (rest >= OUTLINE_STORE_MIN && !widen(groups, OUTLINE_STORE, rest)) {
         if (groups[OUTLINE_MIDDLE].count > 0) {
             insert(&groups[OUTLINE_MIDDLE], groups[OUTLINE_MIDDLE].count, OUTLINE_STORE, rest);
         } else if (groups[OUTLINE_START].count > 0) {
@@ -99,18 +113,12 @@ static void fill_rest(outline_strip *strip, long rest)
         } else {
             insert(&groups[OUTLINE_END], 0, OUTLINE_STORE, rest);
         }
-        return;
     }
     /* stores and linen rooms first, the lobby of the core last */
     static const outline_cell_kind order[] = {OUTLINE_STORE, OUTLINE_UTILITIES, OUTLINE_STAIRS, OUTLINE_CORE};
-    for (size_t k = 0; k < sizeof order / sizeof order[0]; k++) {
-        for (size_t g = 0; g < OUTLINE_PLACES; g++) {
-            for (size_t i = 0; i < groups[g].count; i++) {
-                if (groups[g].items[i].kind == order[k]) {
-                    groups[g].items[i].width += rest;
-                    return;
-                }
-            }
+    for (size_t k = 0; rest < OUTLINE_STORE_MIN && k < sizeof order / sizeof order[0]; k++) {
+        if (widen(groups, order[k], rest)) {
+            return;
         }
     }
 }

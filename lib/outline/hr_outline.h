@@ -67,9 +67,9 @@ typedef struct hr_outline_request {
     bool baths, exterior_corridors;
     long lifts, stairs, closets; /* 0 to 6; HR_OUTLINE_AUTO: by size */
     hr_outline_numbering numbering;
-    long first_number; /* 1 to 500, of the rooms of a storey */
-    long first_storey; /* 0 to 100, the lowest storey's number */
-    double frequency_mhz; /* 300 to 6000 */
+    long first_number;              /* 1 to 500, of the rooms of a storey */
+    long first_storey;              /* 0 to 100, the lowest storey's number */
+    double frequency_mhz;           /* 300 to 6000 */
     char name[HR_OUTLINE_NAME_MAX]; /* of the property; "": taken from the file */
     /* rows of the attenuation tables; not looked up here. "": the default */
     char party_wall[HR_OUTLINE_MATERIAL_MAX];

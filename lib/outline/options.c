@@ -9,7 +9,15 @@
 #include <math.h>
 #include <string.h>
 
-typedef enum row_type { ROW_WHOLE = 0, ROW_AUTO, ROW_LENGTH, ROW_CHOICE, ROW_MATERIAL, ROW_NAME, ROW_FREQUENCY } row_type;
+typedef enum row_type {
+    ROW_WHOLE = 0,
+    ROW_AUTO,
+    ROW_LENGTH,
+    ROW_CHOICE,
+    ROW_MATERIAL,
+    ROW_NAME,
+    ROW_FREQUENCY
+} row_type;
 
 typedef struct row {
     hr_outline_option option;
@@ -22,53 +30,81 @@ typedef struct row {
 
 #define AT(member) offsetof(hr_outline_request, member)
 
+#define WHOLE(name, member, low, high, help)                                                                           \
+    {                                                                                                                  \
+        {name, "N", help}, ROW_WHOLE, AT(member), low, high, 0, 0,                                                     \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
+    }
+#define AUTO(name, member, high, help)                                                                                 \
+    {                                                                                                                  \
+        {name, "N", help}, ROW_AUTO, AT(member), 0, high, 0, 0,                                                        \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
+    }
+#define LENGTH(name, member, low, high, metres, feet, help)                                                            \
+    {                                                                                                                  \
+        {name, "LENGTH", help}, ROW_LENGTH, AT(member), low, high, metres, feet,                                       \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
+    }
+#define CHOICE(name, argument, member, help, ...)                                                                      \
+    {                                                                                                                  \
+        {name, argument, help}, ROW_CHOICE, AT(member), 0, 0, 0, 0,                                                    \
+        {                                                                                                              \
+            __VA_ARGS__                                                                                                \
+        }                                                                                                              \
+    }
+#define MATERIAL(name, member, help, ...)                                                                              \
+    {                                                                                                                  \
+        {name, "MATERIAL", help}, ROW_MATERIAL, AT(member), 0, 0, 0, 0,                                                \
+        {                                                                                                              \
+            __VA_ARGS__                                                                                                \
+        }                                                                                                              \
+    }
+
 static const row rows[] = {
-    {{"rooms-per-storey", "N", "guest rooms on every storey, 1 to 240 (required)"},
-     ROW_WHOLE, AT(rooms_per_storey), 1, (double)HR_OUTLINE_MAX_ROOMS, 0, 0, {NULL}},
-    {{"storeys", "N", "storeys with rooms, 1 to 100 (default: 1)"},
-     ROW_WHOLE, AT(storeys), 1, (double)HR_OUTLINE_MAX_STOREYS, 0, 0, {NULL}},
-    {{"shape", "WORD", "single-sided, double-loaded, L, U, T or courtyard (default: double-loaded)"},
-     ROW_CHOICE, AT(shape), 0, 0, 0, 0, {"single-sided", "double-loaded", "L", "U", "T", "courtyard"}},
-    {{"length-unit", "m|ft", "unit of the lengths here and in the property file (default: m)"},
-     ROW_CHOICE, AT(length_unit), 0, 0, 0, 0, {"m", "ft"}},
-    {{"bay", "LENGTH", "room width between wall centre lines (default: 3.8 m or 12.5 ft)"},
-     ROW_LENGTH, AT(bay), 2.4, 9, 3.8, 12.5, {NULL}},
-    {{"depth", "LENGTH", "clear room depth, bath included (default: 7 m or 23 ft)"},
-     ROW_LENGTH, AT(depth), 4.5, 12, 7.0, 23, {NULL}},
-    {{"corridor", "LENGTH", "clear corridor width (default: 1.83 m or 6 ft)"},
-     ROW_LENGTH, AT(corridor), 1.117, 4, 1.83, 6, {NULL}},
-    {{"floor-to-floor", "LENGTH", "height of a storey (default: 3 m or 10 ft)"},
-     ROW_LENGTH, AT(floor_to_floor), 2.4, 6, 3.0, 10, {NULL}},
-    {{"baths", "yes|no", "a bath in every room, back to back in pairs (default: yes)"},
-     ROW_CHOICE, AT(baths), 1, 0, 0, 0, {"no", "yes"}},
-    {{"exterior-corridors", "yes|no", "corridors in the open air, rooms entered from outside (default: no)"},
-     ROW_CHOICE, AT(exterior_corridors), 1, 0, 0, 0, {"no", "yes"}},
-    {{"lifts", "N", "0 to 6, in one core (default: none, 1 or 2 by size)"}, ROW_AUTO, AT(lifts), 0, 6, 0, 0, {NULL}},
-    {{"stairs", "N", "0 to 6 (default: 2, none with one storey)"}, ROW_AUTO, AT(stairs), 0, 6, 0, 0, {NULL}},
-    {{"closets", "N", "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)"},
-     ROW_AUTO, AT(closets), 0, 6, 0, 0, {NULL}},
-    {{"numbering", "WORD", "around, or odd-even by sides of the corridor (default: around)"},
-     ROW_CHOICE, AT(numbering), 0, 0, 0, 0, {"around", "odd-even"}},
-    {{"first-number", "N", "number of a storey's first room, 1 to 500 (default: 1)"},
-     ROW_WHOLE, AT(first_number), 1, 500, 0, 0, {NULL}},
-    {{"first-storey", "N", "number of the lowest storey, 0 to 100 (default: 1)"},
-     ROW_WHOLE, AT(first_storey), 0, 100, 0, 0, {NULL}},
+    WHOLE("rooms-per-storey", rooms_per_storey, 1, (double)HR_OUTLINE_MAX_ROOMS,
+          "guest rooms on every storey, 1 to 240 (required)"),
+    WHOLE("storeys", storeys, 1, (double)HR_OUTLINE_MAX_STOREYS, "storeys with rooms, 1 to 100 (default: 1)"),
+    CHOICE("shape", "WORD", shape, "single-sided, double-loaded, L, U, T or courtyard (default: double-loaded)",
+           "single-sided", "double-loaded", "L", "U", "T", "courtyard"),
+    CHOICE("length-unit", "m|ft", length_unit, "unit of the lengths here and in the property file (default: m)", "m",
+           "ft"),
+    LENGTH("bay", bay, 2.4, 9, 3.8, 12.5, "room width between wall centre lines (default: 3.8 m or 12.5 ft)"),
+    LENGTH("depth", depth, 4.5, 12, 7.0, 23, "clear room depth, bath included (default: 7 m or 23 ft)"),
+    LENGTH("corridor", corridor, 1.117, 4, 1.83, 6, "clear corridor width (default: 1.83 m or 6 ft)"),
+    LENGTH("floor-to-floor", floor_to_floor, 2.4, 6, 3.0, 10, "height of a storey (default: 3 m or 10 ft)"),
+    CHOICE("baths", "yes|no", baths, "a bath in every room, back to back in pairs (default: yes)", "no", "yes"),
+    CHOICE("exterior-corridors", "yes|no", exterior_corridors,
+           "corridors in the open air, rooms entered from outside (default: no)", "no", "yes"),
+    AUTO("lifts", lifts, 6, "0 to 6, in one core (default: none, 1 or 2 by size)"),
+    AUTO("stairs", stairs, 6, "0 to 6 (default: 2, with L, U and T 3; none with one storey)"),
+    AUTO("closets", closets, 6, "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)"),
+    CHOICE("numbering", "WORD", numbering, "around, or odd-even by sides of the corridor (default: around)", "around",
+           "odd-even"),
+    WHOLE("first-number", first_number, 1, 500, "number of a storey's first room, 1 to 500 (default: 1)"),
+    WHOLE("first-storey", first_storey, 0, 100, "number of the lowest storey, 0 to 100 (default: 1)"),
     {{"frequency", "MHZ", "radio frequency, 300 to 6000 (default: 915)"},
-     ROW_FREQUENCY, AT(frequency_mhz), 300, 6000, 0, 0, {NULL}},
+     ROW_FREQUENCY,
+     AT(frequency_mhz),
+     300,
+     6000,
+     0,
+     0,
+     {NULL}},
     {{"name", "TEXT", "name of the property (default: the file's name)"}, ROW_NAME, AT(name), 0, 0, 0, 0, {NULL}},
-    {{"party-wall", "MATERIAL", "wall between rooms (default: framed-double)"},
-     ROW_MATERIAL, AT(party_wall), 0, 0, 0, 0, {"framed-double"}},
-    {{"corridor-wall", "MATERIAL", "wall along the corridor (default: corridor-wall)"},
-     ROW_MATERIAL, AT(corridor_wall), 0, 0, 0, 0, {"corridor-wall"}},
-    {{"outer-wall", "MATERIAL", "outer wall (default: concrete-150)"},
-     ROW_MATERIAL, AT(outer_wall), 0, 0, 0, 0, {"concrete-150"}},
-    {{"core-wall", "MATERIAL", "wall round stairs and core (default: concrete-200)"},
-     ROW_MATERIAL, AT(core_wall), 0, 0, 0, 0, {"concrete-200"}},
-    {{"entry-door", "MATERIAL", "room door (default: fire-door; in the open air steel-skinned-door)"},
-     ROW_MATERIAL, AT(entry_door), 0, 0, 0, 0, {"fire-door", "steel-skinned-door"}},
-    {{"window", "MATERIAL", "room window (default: coated-glass)"},
-     ROW_MATERIAL, AT(window), 0, 0, 0, 0, {"coated-glass"}},
-    {{"slab", "MATERIAL", "floor slab (default: concrete-200)"}, ROW_MATERIAL, AT(slab), 0, 0, 0, 0, {"concrete-200"}},
+    MATERIAL("party-wall", party_wall, "wall between rooms (default: framed-double)", "framed-double"),
+    MATERIAL("corridor-wall", corridor_wall, "wall along the corridor (default: corridor-wall)", "corridor-wall"),
+    MATERIAL("outer-wall", outer_wall, "outer wall (default: concrete-150)", "concrete-150"),
+    MATERIAL("core-wall", core_wall, "wall round stairs and core (default: concrete-200)", "concrete-200"),
+    MATERIAL("entry-door", entry_door, "room door (default: fire-door; in the open air steel-skinned-door)",
+             "fire-door", "steel-skinned-door"),
+    MATERIAL("window", window, "room window (default: coated-glass)", "coated-glass"),
+    MATERIAL("slab", slab, "floor slab (default: concrete-200)", "concrete-200"),
 };
 
 #define ROW_COUNT (sizeof rows / sizeof rows[0])
@@ -227,7 +263,10 @@ hr_status hr_outline_set(hr_outline_request *request, const char *option, const 
 double outline_length(const hr_outline_request *request, const char *option)
 {
     const row *r = find_row(option);
-    double value;
+    double value = (double)NAN;
+    if (r == NULL) {
+        return value; /* only rows of the table are asked for */
+    }
     memcpy(&value, (const char *)request + r->offset, sizeof value);
     if (isnan(value)) {
         value = request->length_unit == HR_FEET ? r->feet : r->metres;
@@ -249,7 +288,8 @@ static const char *material_in_force(const hr_outline_request *request, const ro
 
 const char *outline_material_for(const hr_outline_request *request, const char *option)
 {
-    return material_in_force(request, find_row(option));
+    const row *r = find_row(option);
+    return r == NULL ? "" : material_in_force(request, r);
 }
 
 const char *hr_outline_material(const hr_outline_request *request, size_t index, const char **option)

@@ -28,7 +28,9 @@ static void count_services(const hr_outline_request *q, outline_sizes *z)
     const bool flat = q->storeys == 1;
     const long all = q->rooms_per_storey * q->storeys;
     z->lifts = q->lifts != HR_OUTLINE_AUTO ? q->lifts : flat ? 0 : all <= 60 ? 1 : 2;
-    z->stairs = q->stairs != HR_OUTLINE_AUTO ? q->stairs : flat ? 0 : 2;
+    /* no leg is to end without stairs; a corridor round a court has no end */
+    const bool legs = q->shape == HR_OUTLINE_L || q->shape == HR_OUTLINE_U || q->shape == HR_OUTLINE_T;
+    z->stairs = q->stairs != HR_OUTLINE_AUTO ? q->stairs : flat ? 0 : legs ? 3 : 2;
     z->closets = q->closets != HR_OUTLINE_AUTO ? q->closets : q->rooms_per_storey > 60 ? 2 : 1;
     const long fit = (z->across - OUTLINE_HALF_OUTER) / OUTLINE_LIFT;
     z->lift_rows = z->lifts < fit ? z->lifts : fit;
@@ -85,9 +87,10 @@ static hr_status check_stem(const char *stem, hr_error *err)
     for (size_t i = 0; i < len && fine; i++) {
         fine = (unsigned char)stem[i] >= 0x20 && strchr("#;\"/\\%", stem[i]) == NULL;
     }
-    return fine ? HR_OK
-                : hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
-                          "output: a file name of up to 100 bytes without # ; %% and quotes was expected, not %s", stem);
+    return fine
+               ? HR_OK
+               : hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
+                         "output: a file name of up to 100 bytes without # ; %% and quotes was expected, not %s", stem);
 }
 
 static void free_drawing(outline_drawing *d)

@@ -18,8 +18,8 @@
 /* Entry door: leaf, and wall between it and the party wall's face. */
 #define OUTLINE_DOOR 900L
 #define OUTLINE_JAMB 130L
-#define OUTLINE_STAIR 2800L   /* between centre lines */
-#define OUTLINE_LIFT 2300L    /* shaft, between centre lines */
+#define OUTLINE_STAIR 2800L /* between centre lines */
+#define OUTLINE_LIFT 2300L  /* shaft, between centre lines */
 #define OUTLINE_LOBBY 2300L
 #define OUTLINE_UTILITY 3400L /* network closet and linen room beside it */
 #define OUTLINE_CLOSET 1700L
@@ -38,12 +38,12 @@ typedef struct outline_rect {
 typedef struct outline_sizes {
     const hr_outline_request *request;
     long bay, depth, corridor;
-    long half_corridor; /* half the corridor wall's thickness */
-    long across;        /* corridor wall to outer wall, centre lines */
-    long between;       /* corridor wall to corridor wall, centre lines */
+    long half_corridor;  /* half the corridor wall's thickness */
+    long across;         /* corridor wall to outer wall, centre lines */
+    long between;        /* corridor wall to corridor wall, centre lines */
     long bath_w, bath_d; /* 0: no baths */
     long lifts, stairs, closets;
-    long lift_rows;     /* shafts in one column of the core */
+    long lift_rows; /* shafts in one column of the core */
     bool closet_in_core;
     bool exterior;
     hr_outline_shape shape;
@@ -60,10 +60,10 @@ typedef enum outline_cell_kind {
 /* One stretch of a strip. */
 typedef struct outline_cell {
     outline_cell_kind kind;
-    long from, to;   /* along the strip */
-    bool flipped;    /* room: bath at `to` */
-    bool paired;     /* room: bath back to back with its neighbour's */
-    long number;     /* room */
+    long from, to; /* along the strip */
+    bool flipped;  /* room: bath at `to` */
+    bool paired;   /* room: bath back to back with its neighbour's */
+    long number;   /* room */
 } outline_cell;
 
 /* Services at the start, in the middle and at the end of a strip. */
@@ -83,11 +83,11 @@ typedef struct outline_group {
 /* A row of cells along one side of a corridor: s runs along the corridor wall's
  * centre line, t away from the corridor. */
 typedef struct outline_strip {
-    outline_point at;  /* s = 0, t = 0 */
+    outline_point at;   /* s = 0, t = 0 */
     outline_point u, v; /* unit vectors of s and t */
     long length;
     long dark_from, dark_to; /* s below and above which another strip stands behind */
-    bool second_side;  /* even numbers */
+    bool second_side;        /* even numbers */
     outline_group groups[OUTLINE_PLACES];
     long rooms;
     outline_cell *cells;
@@ -172,8 +172,8 @@ typedef struct outline_stretch {
 typedef enum outline_layer {
     OUTLINE_L_SLAB = 0,
     OUTLINE_L_AREAS,
-    OUTLINE_L_AREA_TEXT,
     OUTLINE_L_CORRIDORS,
+    OUTLINE_L_AREA_TEXT,
     OUTLINE_L_ROOMS,
     OUTLINE_L_ROOM_TEXT,
     OUTLINE_L_FURNITURE,
@@ -198,7 +198,7 @@ typedef enum outline_layer {
 typedef struct outline_drawing {
     const outline_sizes *z;
     const outline_layout *layout;
-    bool lowest; /* the storey people enter by; no slab under it */
+    bool lowest;      /* the storey people enter by; no slab under it */
     long label_width; /* digits that room numbers are filled up to */
     hr_text layers[OUTLINE_LAYERS];
     outline_stretch *walls, *breaks, *merged;
@@ -223,8 +223,7 @@ void outline_label(hr_text *text, outline_point at, long size_mm, const char *at
 void outline_wall(outline_drawing *d, outline_point a, outline_point b, outline_wall_kind kind);
 void outline_break(outline_drawing *d, outline_point a, outline_point b);
 /* A door from hinge to jamb on a wall, its leaf open towards `open`. */
-void outline_door(outline_drawing *d, outline_layer layer, outline_point hinge, outline_point jamb,
-                  outline_point open);
+void outline_door(outline_drawing *d, outline_layer layer, outline_point hinge, outline_point jamb, outline_point open);
 /* A window from a to b in a wall of the outer kind, with its frame. */
 void outline_window(outline_drawing *d, outline_point a, outline_point b);
 

@@ -17,6 +17,7 @@ static bool fits(const outline_sizes *z, const outline_layout *l)
     const long below = z->across + z->between;
     switch (z->shape) {
     case HR_OUTLINE_L:
+    case HR_OUTLINE_T:
         return l->height - below - z->across >= z->bay;
     case HR_OUTLINE_U:
         return l->height - below - z->across >= z->bay && l->width - 2 * (below + z->across) >= OUTLINE_COURT_MIN;
@@ -25,7 +26,6 @@ static bool fits(const outline_sizes *z, const outline_layout *l)
                l->height - 2 * (below + z->across) >= OUTLINE_COURT_MIN;
     case HR_OUTLINE_SINGLE_SIDED:
     case HR_OUTLINE_DOUBLE_LOADED:
-    case HR_OUTLINE_T:
         break;
     }
     return true;
@@ -91,8 +91,8 @@ static hr_status refuse(const outline_sizes *z, long least, hr_error *err)
                        rooms, outline_shape_name(z->shape));
     }
     return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
-                   "rooms-per-storey: the shape %s with these bays, lifts and stairs holds %ld rooms or more, %ld were "
-                   "asked for; shape double-loaded or single-sided was expected for so few",
+                   "rooms-per-storey: the shape %s with these bays, lifts and stairs takes %ld rooms or more, %ld were "
+                   "asked for; for so few, shape double-loaded or single-sided was expected",
                    outline_shape_name(z->shape), least, rooms);
 }
 
@@ -110,9 +110,9 @@ hr_status outline_search(const outline_sizes *z, outline_layout *layout, hr_erro
             outline_lay(z, a, b, trial);
             const long held = hold(z, trial);
             const long spare = held - rooms;
-            const long allowed = is_straight(z) ? EXTRA_BAYS : (long)trial->strip_count;
-            if (held >= 0 && held < least) {
-                least = held;
+            const long allowed = is_straight(z) ? EXTRA_BAYS : ((long)trial->strip_count + 1) / 2;
+            if (held >= 0 && held - allowed < least) {
+                least = held - allowed > 1 ? held - allowed : 1;
             }
             if (held >= 0 && spare > allowed) {
                 break; /* longer legs hold more still */

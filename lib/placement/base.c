@@ -73,6 +73,16 @@ uint32_t hr_placement_divisor(const hr_placement_problem *problem)
     return divisor ? divisor : 1;
 }
 
+bool hr_placement_all_alike(const hr_placement_problem *problem)
+{
+    for (size_t c = 1; problem->weight && c < problem->columns; c++) {
+        if (problem->weight[c] != problem->weight[0]) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* The first rule: enough rows of the direct kind, or all of its own if fewer. */
 static bool keeps_first_rule(const hr_placement_problem *p, size_t c)
 {

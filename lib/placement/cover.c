@@ -19,6 +19,7 @@ typedef struct part {
     double *u;
     uint64_t upper, lower;
     uint32_t same_as; /* an earlier part with the same numbers, or NONE */
+    bool raised;      /* lower comes from the tree: u no longer proves it */
 } part;
 
 typedef struct cover {
@@ -74,6 +75,7 @@ static bool raise_part(cover *v, part *p)
             p->upper = p->lower;
         } else if (o == HR_PLACEMENT_NO_COVER) {
             p->lower++;
+            p->raised = true;
             continue;
         }
         break;
@@ -292,7 +294,11 @@ bool hr_placement_cover(hr_placement_run *run, hr_placement_cover_job *job)
     bool ok = run_chain(&v);
     if (ok) {
         collect(&v);
-        ok = !job->u || certify(&v);
+        bool raised = false;
+        for (uint32_t i = 0; i < v.count; i++) {
+            raised = raised || v.parts[i].raised;
+        }
+        ok = !job->u || raised || certify(&v);
     }
     for (uint32_t i = 0; v.parts && i < v.count; i++) {
         hr_placement_model_free(v.parts[i].model);

@@ -94,6 +94,7 @@ static inline uint32_t hr_placement_weight(const hr_placement_problem *problem, 
 {
     return problem->weight ? problem->weight[column] : 1;
 }
+bool hr_placement_all_alike(const hr_placement_problem *problem); /* in weight */
 /* Divisor of all weights; open columns and clamped needs: shared with the bound checker. */
 uint32_t hr_placement_divisor(const hr_placement_problem *problem);
 void hr_placement_open(const hr_placement_problem *problem, uint8_t *open, uint32_t *need);

@@ -7,7 +7,9 @@
 
 #include <string.h>
 
-#define COVER_SHARE 75 /* percent of the effort */
+/* Percent of the effort: the full cover; with a budget, whether there is one within it. */
+#define COVER_SHARE 75
+#define DECIDE_SHARE 15
 
 /* ---- the result ----------------------------------------------------------- */
 
@@ -142,12 +144,36 @@ static bool fill(const hr_placement_answer *answer, const hr_placement_run *run,
 
 /* ---- the stages ----------------------------------------------------------- */
 
+static bool run_cover(hr_placement_run *run, const hr_placement_answer *answer, hr_placement_cover_job *job)
+{
+    const uint32_t at_most = run->options->at_most;
+    const size_t must = answer->base->must_count;
+    if (run->options->greedy_only) {
+        return hr_placement_cover_quick(run, job);
+    }
+    if (at_most > 0 && hr_placement_all_alike(answer->base->problem)) {
+        /* is a full cover within the budget at all? Only then the least one is sought */
+        job->decide = true;
+        job->want = at_most - must;
+        job->effort = run->total / 100 * DECIDE_SHARE;
+        if (!hr_placement_cover(run, job)) {
+            return false;
+        }
+        if (job->upper > job->want) {
+            return true;
+        }
+        job->decide = false;
+    }
+    job->effort = run->total / 100 * COVER_SHARE;
+    return hr_placement_cover(run, job);
+}
+
 /* A full cover of least weight, capacities apart. */
 static bool cover_stage(hr_placement_run *run, hr_placement_answer *answer)
 {
     const hr_placement_base *base = answer->base;
     const hr_placement_model *m = base->model;
-    hr_placement_cover_job job = {.model = m, .effort = run->total / 100 * COVER_SHARE, .u = answer->u};
+    hr_placement_cover_job job = {.model = m, .u = answer->u};
     job.chosen = hr_alloc((size_t)m->columns + 1, 1);
     if (!job.chosen) {
         run->no_memory = true;
@@ -155,7 +181,7 @@ static bool cover_stage(hr_placement_run *run, hr_placement_answer *answer)
     }
     run->show_add = base->must_weight;
     run->show_times = base->divisor;
-    const bool ok = run->options->greedy_only ? hr_placement_cover_quick(run, &job) : hr_placement_cover(run, &job);
+    const bool ok = run_cover(run, answer, &job);
     if (ok) {
         memcpy(answer->chosen, base->must, base->problem->columns);
         for (uint32_t c = 0; c < m->columns; c++) {
@@ -173,10 +199,8 @@ static bool budget_stage(hr_placement_run *run, hr_placement_answer *answer)
     const hr_placement_problem *p = answer->base->problem;
     const uint32_t at_most = run->options->at_most;
     size_t count = 0;
-    bool alike = true;
     for (size_t c = 0; c < p->columns; c++) {
         count += answer->chosen[c];
-        alike = alike && hr_placement_weight(p, c) == hr_placement_weight(p, 0);
     }
     if (at_most == 0 || count <= at_most) {
         return true;
@@ -184,7 +208,7 @@ static bool budget_stage(hr_placement_run *run, hr_placement_answer *answer)
     if (!hr_placement_budget(run, answer, at_most)) {
         return false;
     }
-    if (alike && answer->lower > at_most && answer->covered_bound == answer->base->whole->rows) {
+    if (hr_placement_all_alike(p) && answer->lower > at_most && answer->covered_bound == answer->base->whole->rows) {
         answer->covered_bound--; /* all of them would take more */
     }
     return true;

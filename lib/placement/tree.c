@@ -3,7 +3,7 @@
  * bound: at each node multipliers from the node above, improved by the volume
  * algorithm; what they prove in whole numbers cuts the node off or fixes
  * columns; what is left is reduced, taken apart where it falls apart, and
- * branched on the column nearest to being chosen, taking it first.
+ * branched on a large column that the bound is undecided about, taken first.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -11,13 +11,9 @@
 
 #include <string.h>
 
-#ifndef NODE_ROUNDS
-#define NODE_ROUNDS 60
-#endif
+#define NODE_ROUNDS 150
 #define ROOT_ROUNDS 400
-#ifndef DOMINANCE_EVERY
-#define DOMINANCE_EVERY 4
-#endif
+#define DOMINANCE_EVERY 2
 /* Parts of parts of parts: deeper splits are left together. */
 #define MAX_NEST 8
 
@@ -177,14 +173,26 @@ static bool push(tree *t, node *n, uint32_t take)
     return true;
 }
 
-/* Two nodes: with the column nearest to being chosen, to be looked at first, and without it. */
+/* Undecided by the averaged answer, and deciding much. */
+static uint32_t branch_column(const hr_placement_model *m, const double *x_mean)
+{
+    uint32_t best = 0;
+    double best_score = -1;
+    for (uint32_t c = 0; c < m->columns; c++) {
+        const double score = x_mean[c] * (1 - x_mean[c]) * (m->column_start[c + 1] - m->column_start[c]);
+        if (score > best_score || (score >= best_score && x_mean[c] > x_mean[best])) {
+            best = c;
+            best_score = score;
+        }
+    }
+    return best;
+}
+
+/* Two nodes: with a column, to be looked at first, and without it. */
 static bool branch(tree *t, const node *n, const double *x_mean)
 {
     const hr_placement_model *m = n->model;
-    uint32_t best = 0;
-    for (uint32_t c = 1; c < m->columns; c++) {
-        best = x_mean[c] > x_mean[best] ? c : best;
-    }
+    const uint32_t best = branch_column(m, x_mean);
     uint8_t *kept = hr_alloc((size_t)m->columns + 1, 1);
     uint32_t *lack = hr_alloc((size_t)m->rows + 1, sizeof *lack);
     bool ok = kept && lack;

@@ -22,6 +22,12 @@ static hr_status close_ring(plan_reader *r, size_t shape, const char *what)
     const double gap = hr_geometry_distance(s->at[0], s->at[s->count - 1]);
     char text[HR_FIXED_MAX];
     const int line = plan_svg_node(r, shape)->line;
+    if (gap >= PLAN_CLOSE_M && plan_is_mapped(r, shape)) {
+        /* a plan drawn by others holds lines too; what is filled is closed by its fill */
+        s->closed = plan_svg_node(r, shape)->fill.set;
+        s->count = s->closed ? s->count : 0;
+        return HR_OK;
+    }
     if (gap >= PLAN_CLOSE_M) {
         return hr_fail(r->err, HR_ERR_INPUT, r->file, line, "%s outline is open by %s m: a closed shape was expected",
                        what, hr_fixed(gap, 2, text));

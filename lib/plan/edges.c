@@ -45,6 +45,22 @@ hr_segment plan_run(const hr_ring *ring, size_t edge, size_t *first, size_t *cou
     return (hr_segment){ring->points[from], plan_edge(ring, to).b};
 }
 
+hr_segment plan_run_on(const hr_ring *ring, size_t edge, size_t most, size_t *count)
+{
+    const hr_segment seed = plan_edge(ring, edge);
+    hr_segment last = seed;
+    *count = 1;
+    while (*count < most) {
+        const hr_segment next = plan_edge(ring, (edge + *count) % ring->count);
+        if (hr_geometry_angle(seed, next) > STRAIGHT_RAD) {
+            break;
+        }
+        last = next;
+        ++*count;
+    }
+    return (hr_segment){seed.a, last.b};
+}
+
 bool plan_edge_beside(const hr_region *region, hr_segment line, double reach, plan_side *side)
 {
     const hr_point middle = hr_geometry_at(line, 0.5);

@@ -160,16 +160,32 @@ static hr_status gather_shape(plan_reader *r, size_t at)
     return add_shape(r, at);
 }
 
+/* A layer that was switched off by accident is walls that are not there. */
+static hr_status leave_hidden(plan_reader *r, size_t at)
+{
+    const plan_node *n = &r->nodes[at];
+    if (r->drawing->nodes[at].kind != HR_SVG_SHAPE || n->meaning == HR_PLAN_NONE) {
+        return HR_OK;
+    }
+    const plan_meaning *m = &r->meanings[n->meaning];
+    if (m->kind == HR_PLAN_IGNORE || m->kind == HR_PLAN_SCALE || m->kind == HR_PLAN_ORIGIN) {
+        return HR_OK;
+    }
+    return plan_leave(r, m->written, "hidden in the drawing", NULL, 1, plan_drawn_length_m(r, at), r->drawing->nodes[at].line);
+}
+
 hr_status plan_gather(plan_reader *r)
 {
     hr_status status = HR_OK;
     for (size_t i = 0; i < r->drawing->node_count && status == HR_OK; i++) {
         const hr_svg_node *node = &r->drawing->nodes[i];
         const uint32_t flags = r->nodes[i].flags;
-        if ((flags & PLAN_IN_LAYER) == 0 || (flags & PLAN_HIDDEN) != 0 || node->invisible) {
+        if ((flags & PLAN_IN_LAYER) == 0) {
             continue;
         }
-        if (node->kind == HR_SVG_IMAGE) {
+        if ((flags & PLAN_HIDDEN) != 0 || node->invisible) {
+            status = leave_hidden(r, i);
+        } else if (node->kind == HR_SVG_IMAGE) {
             r->plan->image_count++;
         } else if (node->kind == HR_SVG_SHAPE) {
             status = gather_shape(r, i);

@@ -198,7 +198,7 @@ hr_status opening_try_gap(opening_work *w, hr_segment piece, size_t shape, uint3
         status = ends_near(w, piece.b, to, &to_count);
     }
     const wall_end *a = NULL, *b = NULL;
-    double best = INFINITY;
+    double best = HUGE_VAL;
     for (size_t i = 0; i < from_count && status == HR_OK; i++) {
         for (size_t k = 0; k < to_count; k++) {
             const double cost = end_cost(r, piece, &from[i]) + end_cost(r, piece, &to[k]);

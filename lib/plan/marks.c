@@ -14,9 +14,9 @@ typedef struct mark_list {
 
 static hr_status place_device(plan_reader *r, hr_mark *mark)
 {
-    mark->room = hr_plan_room_at(r->plan, mark->at);
-    if (mark->room != HR_PLAN_NONE) {
-        return HR_OK;
+    const hr_status status = plan_room_at(r, mark->at, &mark->room);
+    if (status != HR_OK || mark->room != HR_PLAN_NONE) {
+        return status;
     }
     char x[HR_FIXED_MAX], y[HR_FIXED_MAX];
     if (!r->options->lenient) {

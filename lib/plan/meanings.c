@@ -95,18 +95,18 @@ static plan_found read_names(plan_reader *r, candidates *c, plan_meaning *meanin
             *meaning = m;
             return PLAN_FOUND;
         }
-        if (best == PLAN_NOTHING && found != PLAN_NOTHING) {
+        if (found == PLAN_WEAK || (best == PLAN_NOTHING && found != PLAN_NOTHING)) {
             best = found;
             *why = wrong;
             if (found == PLAN_WEAK) {
                 *meaning = m;
             }
         }
-        if (found == PLAN_BAD || found == PLAN_WEAK) {
+        if (found >= PLAN_BAD || found == PLAN_WEAK) {
             break;
         }
     }
-    for (size_t i = 0; i < c->count; i++) {
+    for (size_t i = 0; i < c->count && best != PLAN_WRONG; i++) {
         while (plan_strip_suffix(c->text[i])) {
             plan_meaning m;
             hr_error wrong = {0};
@@ -305,13 +305,12 @@ static bool is_read(const plan_node *n)
     return (n->flags & PLAN_IN_LAYER) != 0 && (n->flags & PLAN_HIDDEN) == 0;
 }
 
-static hr_status set_meaning(plan_reader *r, size_t at, plan_node *n, uint32_t meaning)
+static void set_meaning(size_t at, plan_node *n, uint32_t meaning)
 {
     n->meaning = meaning;
     n->from = (uint32_t)at;
     n->unit = HR_PLAN_NONE;
     n->flags |= PLAN_OWN;
-    return HR_OK;
 }
 
 static void note_metal(plan_reader *r, const plan_meaning *m, int line)
@@ -343,14 +342,14 @@ static hr_status resolve_node(plan_reader *r, size_t at)
             m.line = node->line;
             status = add_meaning(r, &m, &index);
             if (status == HR_OK) {
-                status = set_meaning(r, at, &n, index);
+                set_meaning(at, &n, index);
             }
             if (m.unknown_metal && is_read(&n)) {
                 note_metal(r, &m, node->line);
             }
         } else if (map != SIZE_MAX) {
             r->map_hits[map]++;
-            status = set_meaning(r, at, &n, r->map_meanings[map]);
+            set_meaning(at, &n, r->map_meanings[map]);
         } else if (found != PLAN_NOTHING && is_read(&n) && !ignored) {
             return hr_fail(r->err, HR_ERR_INPUT, r->file, node->line, "%s", why.text);
         }

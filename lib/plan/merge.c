@@ -15,8 +15,6 @@
 
 /* A common stretch shorter than this, and than half of either wall, is a corner or a joint. */
 #define STRETCH_MIN_M 0.01
-/* Pairs of walls looked at before a drawing counts as a hatch. */
-#define PAIRS_MAX 200000000u
 
 typedef struct cut {
     uint32_t wall;
@@ -109,16 +107,24 @@ static hr_status add_cut(plan_reader *r, cuts *list, uint32_t wall, hr_span span
     return HR_OK;
 }
 
+hr_status plan_count_pairs(plan_reader *r, size_t *pairs, uint32_t wall)
+{
+    const size_t most = PLAN_PAIRS_MAX + PLAN_PAIRS_PER_WALL * r->plan->wall_count;
+    *pairs += r->ids.count;
+    if (*pairs <= most) {
+        return HR_OK;
+    }
+    return hr_fail(r->err, HR_ERR_LIMIT, r->file, r->walls[wall].source_line,
+                   "walls lie over each other or side by side too often (more than %zu pairs): is a hatch drawn as walls?",
+                   most);
+}
+
 /* The stretches of wall i that stronger walls take over. */
 static hr_status find_cuts(plan_reader *r, const hr_index *index, uint32_t i, cuts *list, size_t *pairs)
 {
     const hr_segment line = r->walls[i].line;
     hr_status status = plan_query(r, index, line, PLAN_COINCIDENT_M);
-    *pairs += r->ids.count;
-    if (status == HR_OK && *pairs > PAIRS_MAX) {
-        status = hr_fail(r->err, HR_ERR_LIMIT, r->file, r->walls[i].source_line,
-                         "walls lie over each other too often (more than %u pairs): is a hatch drawn as walls?", PAIRS_MAX);
-    }
+    status = status == HR_OK ? plan_count_pairs(r, pairs, i) : status;
     for (size_t k = 0; k < r->ids.count && status == HR_OK; k++) {
         const uint32_t other = r->ids.at[k];
         const hr_segment across = r->walls[other].line;

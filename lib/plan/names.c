@@ -128,8 +128,8 @@ hr_status plan_own_name(plan_reader *r, uint32_t shape, const char **name)
     return status;
 }
 
-/* What a group is called in messages. */
-static const char *shown_name(const hr_svg_node *node)
+/* What a group is called in messages; a class, which exporters give to everything, comes last. */
+static const char *shown_name(const hr_svg_node *node, bool by_class)
 {
     if (node->label != NULL && node->label[0] != '#' && !is_blank_text(node->label)) {
         return node->label;
@@ -143,18 +143,23 @@ static const char *shown_name(const hr_svg_node *node)
     if (node->id != NULL && node->parent != SIZE_MAX && !plan_is_automatic(node->id)) {
         return node->id;
     }
+    if (!by_class) {
+        return NULL;
+    }
     return node->classes != NULL && !is_blank_text(node->classes) ? node->classes : NULL;
 }
 
 const char *plan_outer_name(const plan_reader *r, size_t node)
 {
-    const char *outer = "";
-    for (size_t at = node; at != SIZE_MAX; at = r->drawing->nodes[at].parent) {
-        const char *name = shown_name(&r->drawing->nodes[at]);
-        outer = name != NULL ? name : outer;
-        if (at == r->layer) {
-            break;
+    for (int by_class = 0; by_class <= 1; by_class++) {
+        const char *outer = NULL;
+        for (size_t at = node; at != SIZE_MAX && at != r->layer; at = r->drawing->nodes[at].parent) {
+            const char *name = shown_name(&r->drawing->nodes[at], by_class != 0);
+            outer = name != NULL ? name : outer;
+        }
+        if (outer != NULL) {
+            return outer;
         }
     }
-    return outer;
+    return "";
 }

@@ -5,7 +5,21 @@
  */
 #include "opening_priv.h"
 
-/* ---- solids ---- */
+static hr_status box_solids(opening_work *w)
+{
+    plan_reader *r = w->r;
+    w->solid_boxes = plan_boxes_new(r->plan->solid_count);
+    if (w->solid_boxes == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    for (size_t i = 0; i < r->plan->solid_count; i++) {
+        const hr_box box = r->plan->solids[i].region.box;
+        plan_boxes_add(w->solid_boxes,
+                       (hr_box){box.x0 - PLAN_CRUMB_M, box.y0 - PLAN_CRUMB_M, box.x1 + PLAN_CRUMB_M, box.y1 + PLAN_CRUMB_M},
+                       (uint32_t)i);
+    }
+    return plan_boxes_grow(w->solid_boxes) ? HR_OK : hr_fail_memory(r->err);
+}
 
 hr_status opening_index_solids(opening_work *w)
 {
@@ -20,33 +34,38 @@ hr_status opening_index_solids(opening_work *w)
         return HR_OK;
     }
     w->edge_lines = hr_alloc(count, sizeof *w->edge_lines);
-    w->edge_solid = hr_alloc(count, sizeof *w->edge_solid);
-    if (w->edge_lines == NULL || w->edge_solid == NULL) {
+    if (w->edge_lines == NULL) {
         return hr_fail_memory(r->err);
     }
     for (size_t i = 0; i < r->plan->solid_count; i++) {
         const hr_region *region = &r->plan->solids[i].region;
         for (size_t k = 0; k < region->ring_count; k++) {
             for (size_t e = 0; e < region->rings[k].count; e++) {
-                w->edge_lines[w->edge_count] = plan_edge(&region->rings[k], e);
-                w->edge_solid[w->edge_count++] = (uint32_t)i;
+                w->edge_lines[w->edge_count++] = plan_edge(&region->rings[k], e);
             }
         }
     }
-    return hr_geometry_index_new(w->edge_lines, w->edge_count, &w->edges, r->err);
+    const hr_status status = box_solids(w);
+    return status == HR_OK ? hr_geometry_index_new(w->edge_lines, w->edge_count, &w->edges, r->err) : status;
 }
 
-static bool inside_solid(const plan_reader *r, hr_segment piece)
+/* A swing's last crumbs and a leaf's edge lie inside the body too: short pieces
+ * of a drawing of many pieces open nothing there. */
+static hr_status inside_solid(opening_work *w, hr_segment piece, bool *inside)
 {
-    for (size_t i = 0; i < r->plan->solid_count; i++) {
-        const hr_region *region = &r->plan->solids[i].region;
-        const hr_point ends[2] = {piece.a, piece.b};
-        if (hr_geometry_boxes_touch(region->box, hr_geometry_box(ends, 2), PLAN_CRUMB_M) &&
-            hr_geometry_inside(region, piece.a, PLAN_CRUMB_M) && hr_geometry_inside(region, piece.b, PLAN_CRUMB_M)) {
-            return true;
-        }
+    plan_reader *r = w->r;
+    *inside = false;
+    if (w->piece_count > 1 && hr_geometry_length(piece) <= 2.0 * PLAN_OPENING_REACH_M) {
+        return HR_OK;
     }
-    return false;
+    if (!plan_boxes_at(w->solid_boxes, piece.a, &r->ids)) {
+        return hr_fail_memory(r->err);
+    }
+    for (size_t i = 0; i < r->ids.count && !*inside; i++) {
+        const hr_region *region = &r->plan->solids[r->ids.at[i]].region;
+        *inside = hr_geometry_inside(region, piece.a, PLAN_CRUMB_M) && hr_geometry_inside(region, piece.b, PLAN_CRUMB_M);
+    }
+    return HR_OK;
 }
 
 hr_status opening_try_solids(opening_work *w, hr_segment piece, bool *found)
@@ -62,8 +81,7 @@ hr_status opening_try_solids(opening_work *w, hr_segment piece, bool *found)
         *found = hr_geometry_angle(piece, edge) <= PLAN_PARALLEL_RAD && opening_reaches(piece, edge) &&
                  hr_geometry_length(edge) > OPENED_MIN_M;
     }
-    *found = status == HR_OK && (*found || inside_solid(r, piece));
-    return status;
+    return status == HR_OK && !*found ? inside_solid(w, piece, found) : status;
 }
 
 /* Whether the point lies within reach of any wall or solid. */

@@ -11,6 +11,9 @@
 /* A wall opened over less than this is not opened. */
 #define OPENED_MIN_M 0.001
 
+/* A piece inside a solid, across it or of a curve, shorter than this opens nothing. */
+#define OPENED_INSIDE_MIN_M 0.3
+
 /* Where a piece lies; what comes later wins. */
 typedef enum place { STANDS_FREE = 0, BETWEEN_BODIES, ON_SOLID, IN_GAP, ON_WALL } place;
 
@@ -20,7 +23,7 @@ typedef struct opening_work {
     size_t wall_count;      /* without gaps filled */
     hr_index *edges;        /* of all solids */
     hr_segment *edge_lines;
-    uint32_t *edge_solid;
+    plan_boxes *solid_boxes;
     size_t edge_count;
     hr_span *cover;         /* stretches of a piece that walls run along */
     size_t cover_cap;

@@ -63,6 +63,7 @@ static hr_status place_piece(opening_work *w, size_t piece, place *where)
     return status;
 }
 
+/* The rest of a drawn thing is one thing, however many pieces its curves have. */
 static hr_status leave_pieces(opening_work *w, size_t count, double length_m, size_t shape)
 {
     plan_reader *r = w->r;
@@ -73,7 +74,7 @@ static hr_status leave_pieces(opening_work *w, size_t count, double length_m, si
     return plan_leave(r, m->written,
                       m->kind == HR_PLAN_DOORS ? "rest of a door drawn beside its wall (leaf, swing)"
                                                : "rest of a window drawn beside its wall",
-                      NULL, count, length_m, plan_svg_node(r, shape)->line);
+                      NULL, 1, length_m, plan_svg_node(r, shape)->line);
 }
 
 /* A thing that lies on nothing counts by its longest piece. */
@@ -223,7 +224,7 @@ hr_status plan_read_openings(plan_reader *r)
     hr_geometry_index_free(w.walls);
     hr_geometry_index_free(w.edges);
     hr_free(w.edge_lines);
-    hr_free(w.edge_solid);
+    plan_boxes_free(w.solid_boxes);
     hr_free(w.cover);
     hr_free(w.pieces);
     hr_free(w.piece_shape);

@@ -38,9 +38,13 @@ static void interval(const door_side *d, hr_segment line, double *from_m, double
     *to_m = fmin(fmax(fmax(a, b), 0.0), d->length_m);
 }
 
+/* Most openings of a storey are far away: the box is asked first. */
 static bool lies_on(const door_side *d, hr_segment line)
 {
-    return hr_geometry_to_segment(hr_geometry_at(line, 0.5), d->run, NULL) <= PLAN_EDGE_REACH_M &&
+    const hr_box *box = &d->room->region.box;
+    const double x = 0.5 * (line.a.x + line.b.x), y = 0.5 * (line.a.y + line.b.y);
+    return x >= box->x0 - PLAN_EDGE_REACH_M && x <= box->x1 + PLAN_EDGE_REACH_M && y >= box->y0 - PLAN_EDGE_REACH_M &&
+           y <= box->y1 + PLAN_EDGE_REACH_M && hr_geometry_to_segment(hr_geometry_at(line, 0.5), d->run, NULL) <= PLAN_EDGE_REACH_M &&
            hr_geometry_angle(line, d->run) <= PLAN_EDGE_PARALLEL_RAD;
 }
 
@@ -164,7 +168,7 @@ static bool inside_window(const hr_plan *plan, const hr_space *room, hr_point *p
 static const hr_region *corridor_of(const hr_plan *plan, hr_point door)
 {
     const hr_region *best = NULL;
-    double nearest = INFINITY;
+    double nearest = HUGE_VAL;
     for (size_t i = 0; i < plan->space_count; i++) {
         const hr_space *space = &plan->spaces[i];
         if (space->kind != HR_SPACE_CORRIDOR) {

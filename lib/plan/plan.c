@@ -32,6 +32,7 @@ static void free_reader(plan_reader *r)
     hr_free(r->on_walls);
     hr_free(r->spaces);
     hr_free(r->space_shapes);
+    plan_boxes_free(r->room_boxes);
     hr_free(r->ledger.rows);
     hr_names_free(r->ledger.keys);
 }
@@ -39,24 +40,24 @@ static void free_reader(plan_reader *r)
 static hr_status read_walls(plan_reader *r)
 {
     const hr_plan_options *o = r->options;
+    const bool pairing = o->wall_pairing_m > 0.0;
     hr_status status = plan_read_walls(r);
-    if (status == HR_OK && o->wall_pairing_m > 0.0) {
-        status = plan_pair_walls(r, 0, o->wall_pairing_m, false);
-    }
-    const size_t drawn = r->plan->wall_count;
     if (status == HR_OK && o->rooms_are_walls != NULL) {
         status = plan_rooms_as_walls(r);
-        if (status == HR_OK) {
-            status = plan_pair_walls(r, drawn, o->wall_pairing_m > 0.0 ? o->wall_pairing_m : ROOM_FACES_M, true);
-        }
     }
     if (status == HR_OK) {
         status = plan_merge_walls(r);
     }
-    if (status == HR_OK && !(o->wall_pairing_m > 0.0)) {
-        status = plan_note_double_walls(r, DOUBLE_SHARE);
+    if (status == HR_OK && pairing) {
+        status = plan_pair_walls(r, HR_PLAN_WALLS, o->wall_pairing_m);
     }
-    return status;
+    if (status == HR_OK && o->rooms_are_walls != NULL) {
+        status = plan_pair_walls(r, HR_PLAN_ROOMS, pairing ? o->wall_pairing_m : ROOM_FACES_M);
+    }
+    if (status == HR_OK && (pairing || o->rooms_are_walls != NULL)) {
+        status = plan_merge_walls(r);
+    }
+    return status == HR_OK && !pairing ? plan_note_double_walls(r, DOUBLE_SHARE) : status;
 }
 
 /* Moves a growing list into the plan's arena. */
@@ -123,21 +124,16 @@ static void measure(hr_plan *p)
     }
 }
 
-static hr_status keep_spaces(plan_reader *r)
-{
-    r->plan->spaces = keep(r, r->spaces, r->plan->space_count, sizeof *r->spaces);
-    return r->plan->spaces != NULL ? HR_OK : hr_fail_memory(r->err);
-}
-
 static hr_status finish(plan_reader *r)
 {
     hr_plan *p = r->plan;
     p->walls = keep(r, r->walls, p->wall_count, sizeof *r->walls);
+    p->spaces = keep(r, r->spaces, p->space_count, sizeof *r->spaces);
     p->openings = keep(r, r->openings, p->opening_count, sizeof *r->openings);
     p->on_walls = keep(r, r->on_walls, p->on_wall_count, sizeof *r->on_walls);
     p->ignored = keep(r, r->ledger.rows, r->ledger.count, sizeof *r->ledger.rows);
     p->ignored_count = r->ledger.count;
-    if (p->walls == NULL || p->openings == NULL || p->on_walls == NULL || p->ignored == NULL) {
+    if (p->walls == NULL || p->spaces == NULL || p->openings == NULL || p->on_walls == NULL || p->ignored == NULL) {
         return hr_fail_memory(r->err);
     }
     measure(p);
@@ -159,6 +155,9 @@ static hr_status prepare(plan_reader *r)
         status = hr_svg_flatten(r->drawing, known ? FLAT_M / r->scale : FLAT_UNKNOWN, r->err);
     }
     if (status == HR_OK) {
+        status = plan_check_scale(r);
+    }
+    if (status == HR_OK) {
         status = plan_find_origin(r);
     }
     return status;
@@ -166,9 +165,9 @@ static hr_status prepare(plan_reader *r)
 
 static hr_status read_all(plan_reader *r)
 {
-    static hr_status (*const steps[])(plan_reader *) = {prepare,           plan_gather,     read_walls,  plan_read_bodies,
-                                                        plan_read_openings, plan_read_spaces, plan_name_rooms,
-                                                        plan_find_doors,   keep_spaces,     plan_read_marks, finish};
+    static hr_status (*const steps[])(plan_reader *) = {
+        prepare,          plan_gather,     read_walls,      plan_read_bodies, plan_read_openings,
+        plan_read_spaces, plan_name_rooms, plan_find_doors, plan_read_marks,  finish};
     hr_status status = HR_OK;
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && status == HR_OK; i++) {
         status = steps[i](r);

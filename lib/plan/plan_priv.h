@@ -22,6 +22,10 @@
 #define PLAN_EDGE_REACH_M 0.3
 /* ... and whose edge runs its way within 15 degrees. */
 #define PLAN_EDGE_PARALLEL_RAD 0.2617993877991494
+/* Pairs of neighbouring walls that are looked at: this many, and this many a
+ * wall. A drawing with more is a hatch, not walls. */
+#define PLAN_PAIRS_MAX ((size_t)10000000)
+#define PLAN_PAIRS_PER_WALL ((size_t)20)
 /* Longest name that is looked at for a kind. */
 #define PLAN_WORD_MAX 320
 
@@ -42,7 +46,8 @@ typedef enum plan_found {
     PLAN_FOUND,
     PLAN_WEAK,        /* a kind with a value that is taken for want of a better one */
     PLAN_NEAR,        /* a misspelt kind with a colon                             */
-    PLAN_BAD          /* a kind with an unknown material, no length ...           */
+    PLAN_BAD,         /* a kind with an unknown material, no length ...           */
+    PLAN_WRONG        /* bad heights: taking digits off the end would hide it     */
 } plan_found;
 
 #define PLAN_IN_LAYER 1u  /* inside the layer that was asked for       */
@@ -105,6 +110,7 @@ typedef struct plan_reader {
     plan_shape *shapes;
     size_t shape_count, shape_cap;
     double scale; /* metres per unit in force; 1 where unknown */
+    bool scale_inside; /* a scale line stands inside the layer that was asked for */
     hr_point origin;
     plan_points scratch;
     plan_ids ids;
@@ -119,6 +125,7 @@ typedef struct plan_reader {
     size_t space_cap;
     uint32_t *space_shapes; /* per space: its shape */
     size_t space_shape_cap;
+    struct plan_boxes *room_boxes;
     plan_ledger ledger;
 } plan_reader;
 
@@ -154,6 +161,7 @@ bool plan_has_own_name(const plan_reader *r, size_t node);
 /* ---- scale.c ---- */
 
 hr_status plan_find_scale(plan_reader *r);
+hr_status plan_check_scale(plan_reader *r);
 hr_status plan_find_origin(plan_reader *r);
 
 /* ---- gather.c: the shapes that are used, their points in metres ---- */
@@ -179,6 +187,12 @@ static inline const plan_meaning *plan_shape_meaning(const plan_reader *r, size_
     return &r->meanings[r->shapes[shape].meaning];
 }
 
+/* Whether the shape is used because of a `map` line: those meanings come first. */
+static inline bool plan_is_mapped(const plan_reader *r, size_t shape)
+{
+    return r->shapes[shape].meaning < r->options->map_count;
+}
+
 /* ---- ledger.c: what was left aside ---- */
 
 hr_status plan_leave(plan_reader *r, const char *name, const char *reason, const char *nearest, size_t count,
@@ -186,19 +200,25 @@ hr_status plan_leave(plan_reader *r, const char *name, const char *reason, const
 /* The shape is left aside under its outer name. */
 hr_status plan_leave_shape(plan_reader *r, size_t shape, const char *reason);
 
-/* ---- walls.c, merge.c, pairing.c ---- */
+/* ---- walls.c, merge.c, pairing.c, corners.c, partners.c ---- */
 
 hr_status plan_read_walls(plan_reader *r);
 hr_status plan_add_wall(plan_reader *r, const hr_wall *wall);
 hr_status plan_index_walls(plan_reader *r, hr_index **index);
 /* Coincident stretches stand once, with the larger loss. */
 hr_status plan_merge_walls(plan_reader *r);
-/* Two parallel walls of one material within distance_m, from wall `first` on,
- * become one centre line where they face each other; between_shapes: only walls
- * of different shapes. */
-hr_status plan_pair_walls(plan_reader *r, size_t first, double distance_m, bool between_shapes);
+/* Two parallel walls of one material within distance_m, both drawn as `kind`
+ * (walls, or rooms whose outlines are walls), become one centre line where they
+ * face each other; outlines pair with those of other rooms only. */
+hr_status plan_pair_walls(plan_reader *r, hr_plan_kind kind, double distance_m);
+/* Ends of walls that stop at the face of a wall that moved to its centre line
+ * are drawn on to it. thick_m: per wall, the distance of its two faces, 0 where
+ * it did not move. */
+hr_status plan_close_corners(plan_reader *r, const double *thick_m, double distance_m);
 /* Outlines of rooms as walls. */
 hr_status plan_rooms_as_walls(plan_reader *r);
+/* Counts pairs looked at; HR_ERR_LIMIT when they are too many for walls. */
+hr_status plan_count_pairs(plan_reader *r, size_t *pairs, uint32_t wall);
 /* Tells when more than `share` of the wall length runs beside another wall. */
 hr_status plan_note_double_walls(plan_reader *r, double share);
 bool plan_heavier(const plan_reader *r, uint32_t wall_a, uint32_t wall_b);
@@ -221,12 +241,25 @@ hr_status plan_read_openings(plan_reader *r);
 /* ---- spaces.c, labels.c ---- */
 
 hr_status plan_read_spaces(plan_reader *r);
+/* The smallest room at p, as hr_plan_room_at, through r->room_boxes. */
+hr_status plan_room_at(plan_reader *r, hr_point p, uint32_t *room);
 hr_status plan_name_rooms(plan_reader *r);
 hr_status plan_find_doors(plan_reader *r);
 
 /* ---- marks.c ---- */
 
 hr_status plan_read_marks(plan_reader *r);
+
+/* ---- boxes.c: which of many boxes hold a point ---- */
+
+typedef struct plan_boxes plan_boxes;
+/* Room for `count` boxes; NULL when memory runs out. Add, then grow, then ask. */
+plan_boxes *plan_boxes_new(size_t count);
+void plan_boxes_add(plan_boxes *boxes, hr_box box, uint32_t id);
+bool plan_boxes_grow(plan_boxes *boxes); /* false: out of memory */
+void plan_boxes_free(plan_boxes *boxes); /* NULL is fine */
+/* Ids of the boxes that hold p, each once, in no particular order. False: out of memory. */
+bool plan_boxes_at(const plan_boxes *boxes, hr_point p, plan_ids *ids);
 
 /* ---- edges.c: outline edges of spaces and what lies beside them ---- */
 
@@ -241,6 +274,8 @@ hr_segment plan_edge(const hr_ring *ring, size_t i);
 /* The straight run that the edge belongs to: collinear neighbours joined. first
  * and count (may be NULL) say which edges. */
 hr_segment plan_run(const hr_ring *ring, size_t edge, size_t *first, size_t *count);
+/* The same from `edge` onwards only, of at most `most` edges; *count how many. */
+hr_segment plan_run_on(const hr_ring *ring, size_t edge, size_t most, size_t *count);
 /* The edge nearest to the line's middle among those that run its way; false: none within reach. */
 bool plan_edge_beside(const hr_region *region, hr_segment line, double reach, plan_side *side);
 /* The whole line lies within reach of the outline and runs along an edge of it. */

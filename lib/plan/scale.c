@@ -34,6 +34,9 @@ static hr_status line_length(plan_reader *r, size_t at, double *length)
     const hr_svg_node *node = &r->drawing->nodes[at];
     const char *name = r->meanings[r->nodes[at].meaning].written;
     const hr_svg_path *path = node->path_count == 1 ? &r->drawing->paths[node->first_path] : NULL;
+    if (path != NULL && path->count == 1) {
+        return hr_fail(r->err, HR_ERR_INPUT, r->file, node->line, "\"%s\" has no length", name);
+    }
     if (path == NULL || path->count != 2) {
         return hr_fail(r->err, HR_ERR_INPUT, r->file, node->line,
                        "\"%s\" must be one straight line between two points, this %s is not", name, node->element);
@@ -71,6 +74,22 @@ static hr_status from_lines(plan_reader *r, bool inside, double *scale)
             return hr_fail(r->err, HR_ERR_INPUT, r->file, r->drawing->nodes[i].line,
                            "this scale line says %s m to a drawing unit, the one on line %d says %s: one line is enough",
                            hr_short(found, 9, one), r->drawing->nodes[first].line, hr_short(*scale, 9, two));
+        }
+    }
+    return HR_OK;
+}
+
+/* The scale was found on coarsely flattened shapes: now that they are fine, a
+ * bow between two points shows. */
+hr_status plan_check_scale(plan_reader *r)
+{
+    for (size_t i = 0; i < r->drawing->node_count; i++) {
+        const bool used = looked_at(r, i, true, HR_PLAN_SCALE) ||
+                          (r->layer != SIZE_MAX && !r->scale_inside && looked_at(r, i, false, HR_PLAN_SCALE));
+        double length = 0.0;
+        const hr_status status = used ? line_length(r, i, &length) : HR_OK;
+        if (status != HR_OK) {
+            return status;
         }
     }
     return HR_OK;
@@ -118,6 +137,7 @@ hr_status plan_find_scale(plan_reader *r)
 {
     double line = 0.0;
     hr_status status = from_lines(r, true, &line);
+    r->scale_inside = line > 0.0;
     if (status == HR_OK && !(line > 0.0) && r->layer != SIZE_MAX) {
         status = from_lines(r, false, &line);
     }

@@ -39,7 +39,7 @@ static hr_status add_space(plan_reader *r, size_t shape, hr_space_kind kind)
     static const char *const what[] = {"room", "area", "corridor"};
     hr_status status = plan_take_region(r, shape, what[kind], &s.region);
     if (status == HR_OK && s.region.ring_count == 0) {
-        if (kind == HR_SPACE_ROOM) {
+        if (kind == HR_SPACE_ROOM && !plan_is_mapped(r, shape)) {
             hr_note(r->notes, r->file, s.source_line, "a room without area was left aside");
         }
         return plan_leave_shape(r, shape, "closed shape without area");
@@ -68,6 +68,42 @@ static hr_status add_space(plan_reader *r, size_t shape, hr_space_kind kind)
     return HR_OK;
 }
 
+static hr_status box_rooms(plan_reader *r)
+{
+    r->room_boxes = plan_boxes_new(r->plan->room_count);
+    if (r->room_boxes == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    for (size_t i = 0; i < r->plan->space_count; i++) {
+        if (r->spaces[i].kind == HR_SPACE_ROOM) {
+            plan_boxes_add(r->room_boxes, r->spaces[i].region.box, (uint32_t)i);
+        }
+    }
+    return plan_boxes_grow(r->room_boxes) ? HR_OK : hr_fail_memory(r->err);
+}
+
+hr_status plan_room_at(plan_reader *r, hr_point p, uint32_t *room)
+{
+    if (!plan_boxes_at(r->room_boxes, p, &r->ids)) {
+        return hr_fail_memory(r->err);
+    }
+    uint32_t best = HR_PLAN_NONE;
+    for (size_t i = 0; i < r->ids.count; i++) {
+        const uint32_t at = r->ids.at[i];
+        if (r->spaces[at].kind != HR_SPACE_ROOM) {
+            continue; /* it was found to be none */
+        }
+        const double area_m2 = r->spaces[at].area_m2;
+        const double best_m2 = best != HR_PLAN_NONE ? r->spaces[best].area_m2 : 0.0;
+        const bool smaller = best == HR_PLAN_NONE || area_m2 < best_m2 || (area_m2 <= best_m2 && at < best);
+        if (smaller && hr_geometry_inside(&r->spaces[at].region, p, 0.0)) {
+            best = at;
+        }
+    }
+    *room = best;
+    return HR_OK;
+}
+
 hr_status plan_read_spaces(plan_reader *r)
 {
     hr_status status = HR_OK;
@@ -77,7 +113,7 @@ hr_status plan_read_spaces(plan_reader *r)
             status = add_space(r, i, kind);
         }
     }
-    return status;
+    return status == HR_OK ? box_rooms(r) : status;
 }
 
 /* ---- doors and windows of rooms ---- */

@@ -22,6 +22,8 @@ typedef struct spot_work {
     uint32_t *door_ids;    /* opening of each line of `doors` */
     size_t door_count;
     uint32_t *first_on_wall; /* wall_count + 1 places in on_walls */
+    plan_boxes *corridors, *keep_outs, *solids;
+    plan_ids inside;
     uint32_t *ids;
     size_t id_cap;
     hr_point *spots;
@@ -84,6 +86,34 @@ static hr_status index_doors(spot_work *w)
     return status;
 }
 
+static plan_boxes *boxes_of_bodies(const hr_body *bodies, size_t count, double reach_m)
+{
+    plan_boxes *boxes = plan_boxes_new(count);
+    for (size_t i = 0; boxes != NULL && i < count; i++) {
+        const hr_box box = bodies[i].region.box;
+        plan_boxes_add(boxes, (hr_box){box.x0 - reach_m, box.y0 - reach_m, box.x1 + reach_m, box.y1 + reach_m}, (uint32_t)i);
+    }
+    return boxes;
+}
+
+static hr_status make_boxes(spot_work *w)
+{
+    const hr_plan *plan = w->plan;
+    w->keep_outs = boxes_of_bodies(plan->keep_outs, plan->keep_out_count, 0.0);
+    w->solids = boxes_of_bodies(plan->solids, plan->solid_count, WALL_BEHIND_M);
+    w->corridors = plan_boxes_new(plan->space_count);
+    if (w->keep_outs == NULL || w->solids == NULL || w->corridors == NULL) {
+        return hr_fail_memory(w->err);
+    }
+    for (size_t i = 0; i < plan->space_count; i++) {
+        if (plan->spaces[i].kind == HR_SPACE_CORRIDOR) {
+            plan_boxes_add(w->corridors, plan->spaces[i].region.box, (uint32_t)i);
+        }
+    }
+    const bool grown = plan_boxes_grow(w->keep_outs) && plan_boxes_grow(w->solids) && plan_boxes_grow(w->corridors);
+    return grown ? HR_OK : hr_fail_memory(w->err);
+}
+
 /* ---- what speaks against a place ---- */
 
 /* Along the wall where the door lies in it, else straight. */
@@ -124,18 +154,17 @@ static bool opened_at(const spot_work *w, uint32_t wall, double fraction)
     return false;
 }
 
-static bool solid_behind(const hr_plan *plan, hr_segment behind)
+/* foot lies within reach of the solids that `behind` may pass through. */
+static hr_status solid_behind(spot_work *w, hr_segment behind, hr_point foot, bool *stands)
 {
-    const hr_point ends[2] = {behind.a, behind.b};
-    const hr_box box = hr_geometry_box(ends, 2);
-    for (size_t i = 0; i < plan->solid_count; i++) {
-        hr_span span;
-        if (hr_geometry_boxes_touch(plan->solids[i].region.box, box, 0.0) &&
-            hr_geometry_passages(&plan->solids[i].region, behind, 0.0, PLAN_CRUMB_M, &span, 1) > 0) {
-            return true;
-        }
+    if (!plan_boxes_at(w->solids, foot, &w->inside)) {
+        return hr_fail_memory(w->err);
     }
-    return false;
+    for (size_t i = 0; i < w->inside.count && !*stands; i++) {
+        hr_span span;
+        *stands = hr_geometry_passages(&w->plan->solids[w->inside.at[i]].region, behind, 0.0, PLAN_CRUMB_M, &span, 1) > 0;
+    }
+    return HR_OK;
 }
 
 /* A wall or a solid stands behind the edge, and not a window in it. */
@@ -151,43 +180,51 @@ static hr_status wall_behind(spot_work *w, hr_point spot, hr_point foot, bool *s
         *stands = hr_geometry_cross(behind, w->plan->walls[w->ids[i]].line, NULL, &on_wall) &&
                   !opened_at(w, w->ids[i], on_wall);
     }
-    *stands = *stands || solid_behind(w->plan, behind);
-    return status;
+    return status == HR_OK && !*stands ? solid_behind(w, behind, foot, stands) : status;
 }
 
-static bool kept_out(const hr_plan *plan, hr_point p)
+static hr_status kept_out(spot_work *w, hr_point p, bool *out)
 {
-    for (size_t i = 0; i < plan->keep_out_count; i++) {
-        if (hr_geometry_inside(&plan->keep_outs[i].region, p, 0.0)) {
-            return true;
-        }
+    *out = false;
+    if (!plan_boxes_at(w->keep_outs, p, &w->inside)) {
+        return hr_fail_memory(w->err);
     }
-    return false;
+    for (size_t i = 0; i < w->inside.count && !*out; i++) {
+        *out = hr_geometry_inside(&w->plan->keep_outs[w->inside.at[i]].region, p, 0.0);
+    }
+    return HR_OK;
 }
 
 /* The edge runs inside another corridor: people walk through there. */
-static bool in_other_corridor(const hr_plan *plan, size_t corridor, hr_point spot, hr_point foot)
+static hr_status in_other_corridor(spot_work *w, size_t corridor, hr_point spot, hr_point foot, bool *inside)
 {
     const hr_point beyond = {2.0 * foot.x - spot.x, 2.0 * foot.y - spot.y};
-    for (size_t i = 0; i < plan->space_count; i++) {
-        if (i != corridor && plan->spaces[i].kind == HR_SPACE_CORRIDOR &&
-            hr_geometry_inside(&plan->spaces[i].region, beyond, 0.0)) {
-            return true;
-        }
+    *inside = false;
+    if (!plan_boxes_at(w->corridors, beyond, &w->inside)) {
+        return hr_fail_memory(w->err);
     }
-    return false;
+    for (size_t i = 0; i < w->inside.count && !*inside; i++) {
+        const uint32_t other = w->inside.at[i];
+        *inside = other != corridor && hr_geometry_inside(&w->plan->spaces[other].region, beyond, 0.0);
+    }
+    return HR_OK;
 }
 
 static hr_status try_spot(spot_work *w, size_t corridor, hr_segment run, hr_point foot)
 {
     const hr_region *region = &w->plan->spaces[corridor].region;
     hr_point spot;
-    if (!plan_step_inside(region, run, foot, OFF_EDGE_M, &spot) || kept_out(w->plan, spot) ||
-        in_other_corridor(w->plan, corridor, spot, foot)) {
+    if (!plan_step_inside(region, run, foot, OFF_EDGE_M, &spot)) {
         return HR_OK;
     }
-    bool stands = false, near = false;
-    hr_status status = wall_behind(w, spot, foot, &stands);
+    bool out = false, stands = false, near = false;
+    hr_status status = kept_out(w, spot, &out);
+    if (status == HR_OK && !out) {
+        status = in_other_corridor(w, corridor, spot, foot, &out);
+    }
+    if (status == HR_OK && !out) {
+        status = wall_behind(w, spot, foot, &stands);
+    }
     if (status == HR_OK && stands) {
         status = near_door(w, run, foot, &near);
     }
@@ -222,21 +259,15 @@ static hr_status walk_run(spot_work *w, size_t corridor, hr_segment run)
     return status;
 }
 
-/* Each straight run of the ring once, beginning at a corner. */
+/* Each straight run of the ring once, beginning at a corner; a gentle bend is
+ * cut where it has turned by half a degree. */
 static hr_status walk_ring(spot_work *w, size_t corridor, const hr_ring *ring)
 {
-    size_t first = 0, edges = 0;
-    (void)plan_run(ring, 0, &first, &edges);
+    size_t first = 0;
+    (void)plan_run(ring, 0, &first, NULL);
     hr_status status = HR_OK;
-    for (size_t done = 0; done < ring->count && status == HR_OK; done += edges) {
-        const size_t edge = (first + done) % ring->count;
-        size_t start = 0;
-        hr_segment run = plan_run(ring, edge, &start, &edges);
-        if (start != edge || edges > ring->count - done) {
-            /* a gentle bend: the run seen from here would begin before it */
-            run = plan_edge(ring, edge);
-            edges = 1;
-        }
+    for (size_t done = 0, edges; done < ring->count && status == HR_OK; done += edges) {
+        const hr_segment run = plan_run_on(ring, (first + done) % ring->count, ring->count - done, &edges);
         status = walk_run(w, corridor, run);
     }
     return status;
@@ -292,8 +323,15 @@ hr_status hr_plan_generate_spots(const hr_plan *plan, double spacing_m, double d
         status = index_doors(&w);
     }
     if (status == HR_OK) {
+        status = make_boxes(&w);
+    }
+    if (status == HR_OK) {
         status = walk_corridors(&w);
     }
+    plan_boxes_free(w.corridors);
+    plan_boxes_free(w.keep_outs);
+    plan_boxes_free(w.solids);
+    hr_free(w.inside.at);
     hr_geometry_index_free(w.walls);
     hr_geometry_index_free(w.doors);
     hr_free(w.door_ids);

@@ -141,7 +141,7 @@ bool plan_strip_suffix(char *word)
     while (digits > 0 && is_digit(word[digits - 1])) {
         digits--;
     }
-    if (digits == end || digits < 2 || strchr("-_ .", word[digits - 1]) == NULL) {
+    if (digits == end || digits < 2 || strchr("-_ ", word[digits - 1]) == NULL) {
         return false;
     }
     size_t cut = digits - 1;
@@ -172,6 +172,9 @@ bool plan_is_automatic(const char *id)
     }
     while (is_digit(id[i]) || ((id[i] == '-' || id[i] == '_' || id[i] == '.') && is_digit(id[i + 1]))) {
         i++;
+    }
+    if (id[i] == '_') {
+        i++; /* XMLID_12_ */
     }
     return id[i] == '\0';
 }
@@ -214,7 +217,7 @@ const char *plan_nearest_kind(const char *name)
     if (whole == 0 || whole >= PLAN_WORD_MAX) {
         return NULL;
     }
-    const char *best = hr_nearest(name, kind_names, HR_PLAN_KIND_COUNT, 2);
+    const char *best = hr_nearest(name, kind_names, HR_PLAN_KIND_COUNT, whole < 6 ? 1 : 2);
     for (size_t i = 0; best == NULL && i < whole;) {
         size_t len = 0;
         while (is_letter(name[i + len])) {
@@ -340,7 +343,7 @@ static plan_found take_heights(plan_meaning *m, char *value, hr_error *why)
     if (!(low_m >= 0.0 && low_m < high_m && high_m <= HEIGHT_MAX_M)) {
         (void)hr_fail(why, HR_ERR_INPUT, NULL, 0,
                       "\"%s\": heights LOW-HIGH in metres above the floor were expected, LOW below HIGH", m->written);
-        return PLAN_BAD;
+        return PLAN_WRONG;
     }
     m->low_m = low_m;
     m->high_m = high_m;
@@ -482,7 +485,7 @@ plan_found plan_read_word(plan_reader *r, const char *text, plan_meaning *meanin
     if (kind == HR_PLAN_KIND_COUNT) {
         return colon != NULL ? look_misspelt(word, kind_len, why) : PLAN_NOTHING;
     }
-    plan_meaning m = {.kind = kind, .written = word, .material = HR_PLAN_NONE, .low_m = -INFINITY, .high_m = INFINITY};
+    plan_meaning m = {.kind = kind, .written = word, .material = HR_PLAN_NONE, .low_m = -HUGE_VAL, .high_m = HUGE_VAL};
     char value[PLAN_WORD_MAX] = {0};
     if (colon != NULL && !plan_fold(colon + 1, strlen(colon + 1), value, sizeof value)) {
         return PLAN_NOTHING;

@@ -41,6 +41,10 @@ HR_API hr_status hr_report_read_text(const hr_building *building, hr_text *out, 
 HR_API hr_status hr_report_read_csv(const hr_building *building, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_read_json(const hr_building *building, const hr_notes *notes, hr_text *out, hr_error *err);
 
+/* The attenuation tables at a frequency (HR_FREQ_MIN_MHZ .. HR_FREQ_MAX_MHZ), each row with its source. */
+HR_API hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err);
+
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */
 HR_API const char *hr_report_stop(const hr_building *building, size_t index, char *buf, size_t buf_size);

@@ -147,6 +147,19 @@ hr_status siting_loads(const siting_run *run, uint32_t **load_out)
     return HR_OK;
 }
 
+/* Devices of one gateway that reach it over relays: where there are none, all of its devices are direct. */
+static size_t hopping_devices(const siting_run *run, size_t gateway)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < run->siting->device_count; i++) {
+        const hr_device_row *row = &run->siting->devices[i];
+        const hr_device *device = &run->building->devices[row->device];
+        count += row->served && row->gateway == gateway && row->via != HR_SITING_NONE &&
+                 run->building->kinds[device->kind].joins == HR_JOINS_GATEWAY;
+    }
+    return count;
+}
+
 static void count_gateway_devices(siting_run *run)
 {
     hr_siting *siting = run->siting;
@@ -161,7 +174,7 @@ static void count_gateway_devices(siting_run *run)
     for (size_t g = 0; g < siting->gateway_count; g++) {
         const hr_sited_gateway *gateway = &siting->gateways[g];
         const long wanted = run->building->radio.first_devices;
-        if (gateway->direct_devices < gateway->devices && (long)gateway->direct_devices < wanted) {
+        if ((long)gateway->direct_devices < wanted && hopping_devices(run, g) > 0) {
             hr_note(run->notes, NULL, 0, "%s has %zu direct devices, first_devices asks for %ld", gateway->id,
                     gateway->direct_devices, wanted);
         }

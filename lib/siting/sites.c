@@ -19,7 +19,7 @@ static bool in_keep_out(const hr_plan *plan, hr_point at)
 
 static double distance_to_body(const hr_body *body, hr_point at)
 {
-    double nearest = INFINITY;
+    double nearest = (double)INFINITY;
     if (body->region.ring_count > 0) {
         nearest = hr_geometry_inside(&body->region, at, 0.0) ? 0.0 : hr_geometry_to_outline(&body->region, at, NULL);
     }

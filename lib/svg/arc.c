@@ -22,10 +22,10 @@
 
 /* The unit-circle frame of one arc. */
 typedef struct arc_frame {
-    hr_point middle;      /* of the chord                       */
-    hr_point ux, uy;      /* axis vectors: radius times direction */
-    hr_point p;           /* half chord, |p| <= 1                */
-    double length;        /* |p|                                 */
+    hr_point middle; /* of the chord                       */
+    hr_point ux, uy; /* axis vectors: radius times direction */
+    hr_point p;      /* half chord, |p| <= 1                */
+    double length;   /* |p|                                 */
 } arc_frame;
 
 static hr_point in_user(const arc_frame *frame, double x, double y)

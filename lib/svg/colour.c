@@ -19,6 +19,7 @@ typedef struct named_colour {
 } named_colour;
 
 /* Sorted by name. */
+/* clang-format off */
 static const named_colour named[] = {
     {"aliceblue", 0xf0f8ff}, {"antiquewhite", 0xfaebd7}, {"aqua", 0x00ffff}, {"aquamarine", 0x7fffd4},
     {"azure", 0xf0ffff}, {"beige", 0xf5f5dc}, {"bisque", 0xffe4c4}, {"black", 0x000000},
@@ -58,6 +59,7 @@ static const named_colour named[] = {
     {"tomato", 0xff6347}, {"turquoise", 0x40e0d0}, {"violet", 0xee82ee}, {"wheat", 0xf5deb3}, {"white", 0xffffff},
     {"whitesmoke", 0xf5f5f5}, {"yellow", 0xffff00}, {"yellowgreen", 0x9acd32},
 };
+/* clang-format on */
 
 static hr_svg_paint paint_of(uint32_t rgb)
 {

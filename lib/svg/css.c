@@ -247,8 +247,10 @@ static hr_status add_selectors(css_state *state, const char *at, const char *end
         if (count == 0) {
             char text[SVG_EXCERPT];
             skip_blanks(&at, stop);
-            svg_note(reader, SVG_NOTE_CSS, line_of(state, at), "style rule for \"%s\" left out: only type, .class, #id, "
-                     "blank and > are read", svg_excerpt(at, text));
+            svg_note(reader, SVG_NOTE_CSS, line_of(state, at),
+                     "style rule for \"%s\" left out: only type, .class, #id, "
+                     "blank and > are read",
+                     svg_excerpt(at, text));
         }
         at = stop + 1;
     }

@@ -72,9 +72,9 @@ static bool font_keyword(const char *value, svg_declaration *out)
         double size;
         hr_svg_unit unit;
     } sizes[] = {
-        {"xx-small", 9.0, HR_SVG_PX}, {"x-small", 10.0, HR_SVG_PX}, {"small", 13.0, HR_SVG_PX},
-        {"medium", 16.0, HR_SVG_PX},  {"large", 18.0, HR_SVG_PX},   {"x-large", 24.0, HR_SVG_PX},
-        {"xx-large", 32.0, HR_SVG_PX}, {"larger", 1.2, HR_SVG_EM},  {"smaller", 1.0 / 1.2, HR_SVG_EM},
+        {"xx-small", 9.0, HR_SVG_PX},  {"x-small", 10.0, HR_SVG_PX}, {"small", 13.0, HR_SVG_PX},
+        {"medium", 16.0, HR_SVG_PX},   {"large", 18.0, HR_SVG_PX},   {"x-large", 24.0, HR_SVG_PX},
+        {"xx-large", 32.0, HR_SVG_PX}, {"larger", 1.2, HR_SVG_EM},   {"smaller", 1.0 / 1.2, HR_SVG_EM},
     };
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
         if (hr_casecmp(value, sizes[i].name) == 0) {
@@ -139,12 +139,16 @@ static bool value_of(svg_property property, const char *value, svg_declaration *
     static const keyword rules[] = {{"nonzero", 0}, {"evenodd", 1}};
     static const keyword anchors[] = {
         {"start", SVG_ANCHOR_START}, {"middle", SVG_ANCHOR_MIDDLE}, {"end", SVG_ANCHOR_END}};
-    static const keyword baselines[] = {
-        {"auto", SVG_BASELINE_ALPHABETIC},   {"alphabetic", SVG_BASELINE_ALPHABETIC},
-        {"middle", SVG_BASELINE_MIDDLE},     {"central", SVG_BASELINE_MIDDLE},
-        {"hanging", SVG_BASELINE_TOP},       {"text-before-edge", SVG_BASELINE_TOP},
-        {"text-top", SVG_BASELINE_TOP},      {"mathematical", SVG_BASELINE_MIDDLE},
-        {"ideographic", SVG_BASELINE_ALPHABETIC}, {"text-after-edge", SVG_BASELINE_ALPHABETIC}};
+    static const keyword baselines[] = {{"auto", SVG_BASELINE_ALPHABETIC},
+                                        {"alphabetic", SVG_BASELINE_ALPHABETIC},
+                                        {"middle", SVG_BASELINE_MIDDLE},
+                                        {"central", SVG_BASELINE_MIDDLE},
+                                        {"hanging", SVG_BASELINE_TOP},
+                                        {"text-before-edge", SVG_BASELINE_TOP},
+                                        {"text-top", SVG_BASELINE_TOP},
+                                        {"mathematical", SVG_BASELINE_MIDDLE},
+                                        {"ideographic", SVG_BASELINE_ALPHABETIC},
+                                        {"text-after-edge", SVG_BASELINE_ALPHABETIC}};
     switch (property) {
     case SVG_P_DISPLAY:
         out->word = hr_casecmp(value, "none") == 0;

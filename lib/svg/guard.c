@@ -103,9 +103,10 @@ static hr_status check_tag(svg_reader *reader, guard *g)
                             HR_MAX_ATTRIBUTES);
         }
         if (!skip_value(g, c)) {
-            return svg_fail(reader, HR_ERR_LIMIT, line_at(g, start),
-                            "an attribute longer than %zu bytes (an embedded picture?): export the plan without pictures",
-                            HR_MAX_ATTRIBUTE_BYTES);
+            return svg_fail(
+                reader, HR_ERR_LIMIT, line_at(g, start),
+                "an attribute longer than %zu bytes (an embedded picture?): export the plan without pictures",
+                HR_MAX_ATTRIBUTE_BYTES);
         }
     }
     return HR_OK;

@@ -14,15 +14,15 @@
 #include <string.h>
 
 /* All in font sizes. */
-#define JUMP_GLYPHS 2.0    /* from glyph to glyph: more is another label              */
-#define JUMP_BACK 0.5      /* going back this far is another label                    */
-#define JUMP_LINE 0.5      /* another baseline                                        */
-#define GAP_ELEMENT 0.5    /* an element with its own place, beside its expected one, */
-#define GAP_PER_GLYPH 0.1  /* plus this per glyph whose width was only estimated,     */
+#define JUMP_GLYPHS 2.0   /* from glyph to glyph: more is another label              */
+#define JUMP_BACK 0.5     /* going back this far is another label                    */
+#define JUMP_LINE 0.5     /* another baseline                                        */
+#define GAP_ELEMENT 0.5   /* an element with its own place, beside its expected one, */
+#define GAP_PER_GLYPH 0.1 /* plus this per glyph whose width was only estimated,     */
 #define GAP_ELEMENT_MAX 1.5
-#define GAP_BLANK 0.25     /* a gap between such elements that is a blank             */
-#define LINE_MAX_STEP 1.6  /* baseline to baseline within one paragraph               */
-#define HALF_HEIGHT 0.35   /* middle of digits and capitals above the baseline        */
+#define GAP_BLANK 0.25    /* a gap between such elements that is a blank             */
+#define LINE_MAX_STEP 1.6 /* baseline to baseline within one paragraph               */
+#define HALF_HEIGHT 0.35  /* middle of digits and capitals above the baseline        */
 
 /* Advance in font sizes: averages of common sans-serif faces. */
 static double advance(const char *bytes)

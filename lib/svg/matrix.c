@@ -83,9 +83,9 @@ static const struct {
     const char *name;
     unsigned counts;
 } transforms[] = {
-    [T_MATRIX] = {"matrix", 1u << 6},     [T_TRANSLATE] = {"translate", 1u << 1 | 1u << 2},
+    [T_MATRIX] = {"matrix", 1u << 6},         [T_TRANSLATE] = {"translate", 1u << 1 | 1u << 2},
     [T_SCALE] = {"scale", 1u << 1 | 1u << 2}, [T_ROTATE] = {"rotate", 1u << 1 | 1u << 3},
-    [T_SKEW_X] = {"skewX", 1u << 1},      [T_SKEW_Y] = {"skewY", 1u << 1},
+    [T_SKEW_X] = {"skewX", 1u << 1},          [T_SKEW_Y] = {"skewY", 1u << 1},
 };
 
 static svg_matrix rotation(const double v[6], size_t count)

@@ -17,13 +17,20 @@
 #define STEPS_MAX (4 * HR_MAX_ELEMENTS)
 
 static const char *const kind_names[SVG_NOTE_KIND_COUNT] = {
-    [SVG_NOTE_XML] = "namespaces",         [SVG_NOTE_CSS] = "style rules",
-    [SVG_NOTE_TRANSFORM] = "transforms",   [SVG_NOTE_PATH] = "broken path data or point lists",
-    [SVG_NOTE_LENGTH] = "lengths",         [SVG_NOTE_PERCENT] = "percentages",
-    [SVG_NOTE_REFERENCE] = "references",   [SVG_NOTE_SINGULAR] = "collapsed shapes",
-    [SVG_NOTE_VIEWBOX] = "viewBoxes",      [SVG_NOTE_FLOW] = "flowed or foreign text",
-    [SVG_NOTE_UNKNOWN] = "unknown elements", [SVG_NOTE_CLIP] = "clip paths and masks",
-    [SVG_NOTE_MOVES] = "transforms in CSS", [SVG_NOTE_SWITCH] = "switches",
+    [SVG_NOTE_XML] = "namespaces",
+    [SVG_NOTE_CSS] = "style rules",
+    [SVG_NOTE_TRANSFORM] = "transforms",
+    [SVG_NOTE_PATH] = "broken path data or point lists",
+    [SVG_NOTE_LENGTH] = "lengths",
+    [SVG_NOTE_PERCENT] = "percentages",
+    [SVG_NOTE_REFERENCE] = "references",
+    [SVG_NOTE_SINGULAR] = "collapsed shapes",
+    [SVG_NOTE_VIEWBOX] = "viewBoxes",
+    [SVG_NOTE_FLOW] = "flowed or foreign text",
+    [SVG_NOTE_UNKNOWN] = "unknown elements",
+    [SVG_NOTE_CLIP] = "clip paths and masks",
+    [SVG_NOTE_MOVES] = "transforms in CSS",
+    [SVG_NOTE_SWITCH] = "switches",
     [SVG_NOTE_TEXT] = "texts",
 };
 
@@ -95,8 +102,8 @@ hr_status svg_count_bytes(svg_reader *reader, size_t bytes, int line)
 {
     reader->expanded += bytes;
     if (reader->expanded > HR_MAX_EXPANDED_BYTES) {
-        return svg_fail(reader, HR_ERR_LIMIT, line,
-                        "the drawing with its references put in is larger than %zu bytes", HR_MAX_EXPANDED_BYTES);
+        return svg_fail(reader, HR_ERR_LIMIT, line, "the drawing with its references put in is larger than %zu bytes",
+                        HR_MAX_EXPANDED_BYTES);
     }
     return HR_OK;
 }

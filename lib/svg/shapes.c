@@ -35,8 +35,9 @@ hr_status svg_length(svg_reader *reader, const svg_frame *frame, svg_attribute n
     const bool unknown = unit == HR_SVG_PERCENT && ((axis != 'y' && !(frame->viewport.width > 0.0)) ||
                                                     (axis != 'x' && !(frame->viewport.height > 0.0)));
     if (unknown) {
-        svg_note(reader, SVG_NOTE_PERCENT, line, "<%s> has a length \"%s\" of a page whose size is not given: taken as 0",
-                 element, svg_excerpt(text, shown));
+        svg_note(reader, SVG_NOTE_PERCENT, line,
+                 "<%s> has a length \"%s\" of a page whose size is not given: taken as 0", element,
+                 svg_excerpt(text, shown));
     }
     const double user = svg_to_user(number, unit, axis, &frame->viewport, frame->style.font_size);
     if (!isfinite(user)) {
@@ -150,8 +151,9 @@ static hr_status draw_data(svg_reader *reader, const svg_frame *frame, svg_tag t
         svg_note(reader, SVG_NOTE_PATH, line, "%s end too early: the %zu segments before are kept", what,
                  result.segments);
     } else {
-        svg_note(reader, SVG_NOTE_PATH, line, "%s cannot be read from \"%s\" on (character %zu): the %zu segments before are kept",
-                 what, svg_excerpt(rest, shown), result.stopped_at + 1, result.segments);
+        svg_note(reader, SVG_NOTE_PATH, line,
+                 "%s cannot be read from \"%s\" on (character %zu): the %zu segments before are kept", what,
+                 svg_excerpt(rest, shown), result.stopped_at + 1, result.segments);
     }
     return HR_OK;
 }

@@ -175,8 +175,8 @@ static void note_clips(svg_reader *reader, const svg_cascade *cascade, int line)
     }
 }
 
-hr_status svg_style_compute(svg_reader *reader, uint32_t element, const svg_style *parent,
-                            const svg_viewport *viewport, svg_style *style)
+hr_status svg_style_compute(svg_reader *reader, uint32_t element, const svg_style *parent, const svg_viewport *viewport,
+                            svg_style *style)
 {
     const svg_document *doc = &reader->doc;
     const svg_element *e = &doc->elements[element];

@@ -58,8 +58,8 @@ static const char *reference(svg_reader *reader, uint32_t element)
     }
     href += strspn(href, " \t\r\n\f");
     if (href[0] != '#') {
-        svg_note(reader, SVG_NOTE_REFERENCE, line, "<use> refers to \"%s\" outside the drawing: not opened, nothing is drawn",
-                 svg_excerpt(href, shown));
+        svg_note(reader, SVG_NOTE_REFERENCE, line,
+                 "<use> refers to \"%s\" outside the drawing: not opened, nothing is drawn", svg_excerpt(href, shown));
         return NULL;
     }
     return href + 1;
@@ -85,7 +85,8 @@ hr_status svg_use_target(svg_reader *reader, uint32_t element, uint32_t *target)
         return HR_OK;
     }
     if (doc->elements[found].open) {
-        svg_note(reader, SVG_NOTE_REFERENCE, line, "<use> of \"#%s\" refers to itself: left out", svg_excerpt(id, shown));
+        svg_note(reader, SVG_NOTE_REFERENCE, line, "<use> of \"#%s\" refers to itself: left out",
+                 svg_excerpt(id, shown));
         return HR_OK;
     }
     if (reader->use_depth >= HR_MAX_USE_DEPTH) {

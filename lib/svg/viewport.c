@@ -31,8 +31,8 @@ static hr_status read_box(svg_reader *reader, uint32_t element, double box[4], v
                         svg_excerpt(text, shown));
     }
     if (outcome == SVG_BAD || values[2] < 0.0 || values[3] < 0.0) {
-        svg_note(reader, SVG_NOTE_VIEWBOX, line, "viewBox \"%s\" is ignored: expected x y width height, no size below 0",
-                 svg_excerpt(text, shown));
+        svg_note(reader, SVG_NOTE_VIEWBOX, line,
+                 "viewBox \"%s\" is ignored: expected x y width height, no size below 0", svg_excerpt(text, shown));
         return HR_OK;
     }
     for (int i = 0; i < 4; i++) {

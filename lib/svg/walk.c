@@ -22,7 +22,8 @@ hr_status svg_add_node(svg_reader *reader, uint32_t element, hr_svg_kind kind, c
     const svg_document *doc = &reader->doc;
     const svg_element *e = &doc->elements[element];
     if (drawing->node_count >= HR_MAX_ELEMENTS) {
-        return svg_fail(reader, HR_ERR_LIMIT, e->line, "more than %zu elements with references put in", HR_MAX_ELEMENTS);
+        return svg_fail(reader, HR_ERR_LIMIT, e->line, "more than %zu elements with references put in",
+                        HR_MAX_ELEMENTS);
     }
     if (!HR_RESERVE(drawing->nodes, drawing->priv->node_cap, drawing->node_count + 1)) {
         return svg_fail_memory(reader);
@@ -266,15 +267,13 @@ static hr_status visit(svg_reader *reader, svg_stack *stack, uint32_t element, c
 
 static hr_status enter_root(svg_reader *reader, svg_stack *stack)
 {
-    svg_frame root = {.element = 0,
-                      .next_child = reader->doc.elements[0].first_child,
-                      .target = SVG_NONE,
-                      .matrix = svg_matrix_unit};
+    svg_frame root = {
+        .element = 0, .next_child = reader->doc.elements[0].first_child, .target = SVG_NONE, .matrix = svg_matrix_unit};
     const svg_style initial = svg_style_initial();
     const svg_viewport unknown = {0.0, 0.0};
     /* The root's transform, like its viewBox, lies outside its user space. */
-    if (svg_style_compute(reader, 0, &initial, &unknown, &root.style) != HR_OK || svg_root_view(reader, &root) != HR_OK ||
-        svg_add_node(reader, 0, HR_SVG_GROUP, &root, SIZE_MAX) != HR_OK) {
+    if (svg_style_compute(reader, 0, &initial, &unknown, &root.style) != HR_OK ||
+        svg_root_view(reader, &root) != HR_OK || svg_add_node(reader, 0, HR_SVG_GROUP, &root, SIZE_MAX) != HR_OK) {
         return reader->status;
     }
     return push(reader, stack, &root);

@@ -70,7 +70,11 @@ static xmlEntityPtr on_get_entity(void *ctx, const xmlChar *name)
 {
     const xmlParserCtxt *parser = ctx;
     /* within the subset the parser looks up what it has just been told */
-    return checked(ctx, xmlSAX2GetEntity(ctx, name), name, parser->inSubset == 0);
+    xmlEntityPtr entity = checked(ctx, xmlSAX2GetEntity(ctx, name), name, parser->inSubset == 0);
+    if (entity != NULL && entity->length > 0 && parser->instate == XML_PARSER_CONTENT) {
+        xml_state_of(ctx)->awaits_entity = ctx;
+    }
+    return entity;
 }
 
 static xmlEntityPtr on_get_parameter_entity(void *ctx, const xmlChar *name)
@@ -84,8 +88,8 @@ static void on_entity_declaration(void *ctx, const xmlChar *name, int type, cons
     xml_state *state = xml_state_of(ctx);
     if (system_id != NULL && !state->noted_entity) {
         state->noted_entity = true;
-        svg_note(state->reader, SVG_NOTE_XML, xml_line(state, ctx), "the external entity %s is declared; it is never opened",
-                 (const char *)name);
+        svg_note(state->reader, SVG_NOTE_XML, xml_line(state, ctx),
+                 "the external entity %s is declared; it is never opened", (const char *)name);
     }
     xmlSAX2EntityDecl(ctx, name, type, public_id, system_id, content);
 }
@@ -129,9 +133,9 @@ static xmlParserInputPtr on_resolve(void *ctx, const xmlChar *public_id, const x
  * parser will see. */
 static bool encoding_is_known(const char *name)
 {
-    static const char *const known[] = {"utf-8",    "utf8",    "utf-16",    "utf16",    "us-ascii", "ascii",  "iso-8859-",
-                                        "iso8859-", "latin",   "windows-1", "cp125",    "koi8-",    "shift_jis", "euc-",
-                                        "gb2312",   "gbk",     "gb18030",   "big5",     "macintosh"};
+    static const char *const known[] = {"utf-8",    "utf8",  "utf-16",    "utf16", "us-ascii", "ascii",     "iso-8859-",
+                                        "iso8859-", "latin", "windows-1", "cp125", "koi8-",    "shift_jis", "euc-",
+                                        "gb2312",   "gbk",   "gb18030",   "big5",  "macintosh"};
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
         if (hr_caseeq_n(name, known[i], strlen(known[i]))) {
             return true;
@@ -148,8 +152,8 @@ static void on_start_document(void *ctx)
     const xmlChar *names[2] = {parser->encoding, parser->input != NULL ? parser->input->encoding : NULL};
     for (int i = 0; i < 2; i++) {
         if (names[i] != NULL && !encoding_is_known((const char *)names[i])) {
-            (void)svg_fail(state->reader, HR_ERR_INPUT, 1, "the encoding \"%.40s\" is not read: save the drawing as UTF-8",
-                           (const char *)names[i]);
+            (void)svg_fail(state->reader, HR_ERR_INPUT, 1,
+                           "the encoding \"%.40s\" is not read: save the drawing as UTF-8", (const char *)names[i]);
             xml_stop(ctx);
             return;
         }

@@ -15,7 +15,13 @@
 
 xml_state *xml_state_of(void *ctx)
 {
-    return ((xmlParserCtxtPtr)ctx)->_private;
+    xml_state *state = ((xmlParserCtxtPtr)ctx)->_private;
+    if (state->awaits_entity == ctx &&
+        state->xml_text[0] == '\0') { /* after an error, nothing is left out in silence */
+        (void)svg_fail_memory(state->reader);
+    }
+    state->awaits_entity = NULL;
+    return state;
 }
 
 int xml_line(const xml_state *state, const xmlParserCtxt *ctx)
@@ -114,7 +120,8 @@ static void flush_run(xml_state *state)
     state->run.len = 0;
 }
 
-static bool add_attribute(xml_state *state, uint32_t element, svg_attribute name, const xmlChar *from, const xmlChar *to)
+static bool add_attribute(xml_state *state, uint32_t element, svg_attribute name, const xmlChar *from,
+                          const xmlChar *to)
 {
     svg_document *doc = &state->reader->doc;
     const char *value = hr_arena_strndup(doc->arena, (const char *)from, (size_t)(to - from));
@@ -178,7 +185,8 @@ static bool is_kept(xml_state *state, const char *local, svg_space_name space, i
         if (strcmp(local, "link") == 0) {
             svg_note(state->reader, SVG_NOTE_CSS, line, "a linked style sheet is not opened: colours may be missing");
         } else if (strcmp(local, "include") == 0) {
-            svg_note(state->reader, SVG_NOTE_UNKNOWN, line, "an include is not followed: nothing but the drawing is opened");
+            svg_note(state->reader, SVG_NOTE_UNKNOWN, line,
+                     "an include is not followed: nothing but the drawing is opened");
         }
         return false;
     }
@@ -329,7 +337,7 @@ static void on_instruction(void *ctx, const xmlChar *target, const xmlChar *data
 
 static void on_comment(void *ctx, const xmlChar *text)
 {
-    (void)ctx;
+    (void)xml_state_of(ctx); /* an entity may hold nothing else */
     (void)text;
 }
 
@@ -337,7 +345,7 @@ static void on_comment(void *ctx, const xmlChar *text)
 
 static void on_error(void *ctx, xmlErrorPtr error)
 {
-    xml_state *state = xml_state_of(ctx);
+    xml_state *state = ((xmlParserCtxtPtr)ctx)->_private; /* no event of the text: awaits_entity stays */
     const int line = ctx == state->main ? error->line : xml_line(state, ctx);
     if (error->level < XML_ERR_ERROR) {
         return;
@@ -350,7 +358,11 @@ static void on_error(void *ctx, xmlErrorPtr error)
     if (state->xml_text[0] != '\0') {
         return;
     }
-    const char *message = error->message != NULL ? error->message : "unknown error";
+    if (error->message == NULL) { /* there was no memory for it */
+        (void)svg_fail_memory(state->reader);
+        return;
+    }
+    const char *message = error->message;
     size_t len = strcspn(message, "\n");
     len = len < sizeof state->xml_text ? len : sizeof state->xml_text - 1;
     memcpy(state->xml_text, message, len);
@@ -359,14 +371,30 @@ static void on_error(void *ctx, xmlErrorPtr error)
     state->xml_code = error->code;
 }
 
+/* The parser's own caps on single pieces have no code of their own. */
+static bool is_parser_cap(const char *message)
+{
+    static const char *const caps[] = {"Huge input lookup", "too long", "too big", "huge text node"};
+    for (size_t i = 0; i < sizeof caps / sizeof *caps; i++) {
+        if (strstr(message, caps[i]) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static void finish(xml_state *state, bool well_formed)
 {
     svg_reader *reader = state->reader;
-    if (state->xml_code == XML_ERR_NO_MEMORY) {
+    if (state->xml_code == XML_ERR_NO_MEMORY || (well_formed && state->awaits_entity != NULL)) {
         (void)svg_fail_memory(reader);
     } else if (state->xml_code == XML_ERR_ENTITY_LOOP) {
         (void)svg_fail(reader, HR_ERR_INPUT, state->xml_line,
                        "entities refer to themselves or expand far beyond the size of the file");
+    } else if (is_parser_cap(state->xml_text)) {
+        (void)svg_fail(reader, HR_ERR_LIMIT, state->xml_line,
+                       "a single piece larger than %zu bytes (embedded pictures?): export the plan without pictures",
+                       HR_MAX_ATTRIBUTE_BYTES);
     } else if (!well_formed || state->xml_text[0] != '\0') {
         (void)svg_fail(reader, HR_ERR_INPUT, state->xml_line, "not well-formed XML: %s",
                        state->xml_text[0] != '\0' ? state->xml_text : "the file is damaged or cut off");

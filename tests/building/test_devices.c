@@ -181,6 +181,20 @@ static void test_too_many_drawn(void **state)
     done(&r);
 }
 
+static void test_too_many_in_all(void **state)
+{
+    (void)state;
+    /* 200 storeys x 2 rooms x 26 kinds x 26 of each are 270,400 */
+    hr_text text = {0};
+    hr_text_add(&text, HEAD);
+    for (int i = 0; i < (int)HR_MAX_KINDS; i++) {
+        hr_text_addf(&text, "[device k%d]\npower = mains\nrelays = no\nper_room = 26\n", i);
+    }
+    hr_text_add(&text, "[storey 1-200]\nplan = two.svg\nroom_name = {storey}.{name}\n");
+    refuse(text.bytes, HR_ERR_LIMIT, 0, "more devices than the limit of 200000");
+    hr_text_free(&text);
+}
+
 static void test_on_a_wall(void **state)
 {
     (void)state;
@@ -191,6 +205,19 @@ static void test_on_a_wall(void **state)
     r = reads(HEAD STOREY);
     expect_no_note(&r, "on a wall");
     done(&r);
+    /* the edge of a solid and a window count as walls here; 2 cm off is off */
+    test_write("edges.svg",
+               "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 1000'>"
+               "<g data-name='scale: 10 m'><line x1='0' y1='900' x2='1000' y2='900'/></g>"
+               "<g data-name='walls: plasterboard' fill='none' stroke='#000'><path d='M0 0H800V700H0Z'/></g>"
+               "<g data-name='solids: concrete-200'><rect x='300' y='200' width='50' height='50'/></g>"
+               "<g data-name='windows: glass'><path d='M100 0H250'/></g>"
+               "<g data-name='rooms'><rect width='800' height='700'><title>1</title></rect></g>"
+               "<g data-name='devices: wall'><circle cx='299.5' cy='220' r='2'/><circle cx='200' cy='0.5' r='2'/>"
+               "<circle cx='298' cy='220' r='2'/></g></svg>");
+    r = reads(HEAD "[storey 1]\nplan = edges.svg\n");
+    expect_note(&r, "edges.svg: 2 devices stand on a wall (within 1 cm), 1/wall the first");
+    done(&r);
 }
 
 const struct CMUnitTest device_tests[] = {
@@ -198,5 +225,5 @@ const struct CMUnitTest device_tests[] = {
     cmocka_unit_test(test_drawn_ones_count),   cmocka_unit_test(test_no_devices_per_room),
     cmocka_unit_test(test_unknown_kind_drawn), cmocka_unit_test(test_outside_every_room),
     cmocka_unit_test(test_names_that_clash),   cmocka_unit_test(test_too_many_drawn),
-    cmocka_unit_test(test_on_a_wall)};
+    cmocka_unit_test(test_too_many_in_all),    cmocka_unit_test(test_on_a_wall)};
 const size_t device_test_count = COUNT_OF(device_tests);

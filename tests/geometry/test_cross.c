@@ -86,7 +86,7 @@ static void nearly_touching_segments_match_exact_arithmetic(void **unused)
     uint64_t state = 2;
     size_t meeting = 0, apart = 0;
     for (size_t round = 0; round < 100000; round++) {
-        const whole step = random_point(&state, 1 << (4 + round % 16));
+        const whole step = random_point(&state, INT64_C(1) << (4 + round % 32));
         const whole from = random_point(&state, INT64_C(1) << (6 + round % 28));
         whole on_line[4];
         for (size_t i = 0; i < 4; i++) {
@@ -103,6 +103,101 @@ static void nearly_touching_segments_match_exact_arithmetic(void **unused)
         check_against_exact(&on_line[0], &on_line[2]);
     }
     assert_true(meeting > 5000 && apart > 5000); /* both kinds were really tried */
+}
+
+/* u, v with a v - b u = +-gcd(a, b): the lattice line next to the one along (a, b). */
+static whole next_line(int64_t a, int64_t b)
+{
+    whole before = {1, 0}, now = {0, 1};
+    while (b != 0) {
+        const int64_t times = a / b, rest = a % b;
+        const whole next = {before.x - times * now.x, before.y - times * now.y};
+        before = now;
+        now = next;
+        a = b;
+        b = rest;
+    }
+    return (whole){-before.y, before.x};
+}
+
+/* Long segments whose areas are a few grid units squared: plain doubles have no
+ * digit of them right. */
+static void slivers_match_exact_arithmetic(void **unused)
+{
+    (void)unused;
+    uint64_t state = 8;
+    size_t meeting = 0, apart = 0;
+    for (size_t round = 0; round < 50000; round++) {
+        const int64_t size = INT64_C(1) << (10 + round % 24);
+        const whole step = {random_whole(&state, 1, size), random_whole(&state, 1, size)};
+        const whole aside = next_line(step.x, step.y), from = random_point(&state, size);
+        whole points[4];
+        for (size_t i = 0; i < 4; i++) {
+            const int64_t k = random_whole(&state, -9, 9), j = i < 2 ? 0 : random_whole(&state, -2, 2);
+            points[i] = (whole){from.x + k * step.x + j * aside.x, from.y + k * step.y + j * aside.y};
+        }
+        double along = 0.0;
+        const bool meets = exact_cross(&points[0], &points[2], &along);
+        meeting += meets ? 1 : 0;
+        apart += meets ? 0 : 1;
+        check_against_exact(&points[0], &points[2]);
+    }
+    assert_true(meeting > 5000 && apart > 5000);
+}
+
+/* One end far away: even the differences of coordinates are rounded. */
+static void far_ends_match_exact_arithmetic(void **unused)
+{
+    (void)unused;
+    uint64_t state = 9;
+    size_t meeting = 0, apart = 0;
+    for (size_t round = 0; round < 50000; round++) {
+        const whole step = random_point(&state, INT64_C(1) << 20);
+        const int64_t far = INT64_C(1) << (30 + round % 10), near = random_whole(&state, -3, 3);
+        const int64_t at = random_whole(&state, -3, 9);
+        const whole ray[2] = {{near * step.x, near * step.y}, {far * step.x, far * step.y}};
+        whole wall[2] = {{at * step.x, at * step.y}, random_point(&state, INT64_C(1) << 21)};
+        if (round % 2 == 0) {
+            wall[0].x += random_whole(&state, -1, 1);
+            wall[0].y += random_whole(&state, -1, 1);
+        }
+        double along = 0.0;
+        const bool meets = exact_cross(ray, wall, &along);
+        meeting += meets ? 1 : 0;
+        apart += meets ? 0 : 1;
+        check_against_exact(ray, wall);
+    }
+    assert_true(meeting > 5000 && apart > 5000);
+}
+
+/* Fractions of segments that part by nanometres, against a wider type. */
+static void fractions_of_slivers(void **unused)
+{
+    (void)unused;
+    volatile long double one = 1.0L;
+    if (one + 0x1p-60L == one) {
+        skip(); /* long double is no wider here */
+    }
+    uint64_t state = 10;
+    size_t met = 0;
+    for (size_t round = 0; round < 20000; round++) {
+        const hr_segment ray = segment_of(random_in(&state, -30, 30), random_in(&state, -30, 30),
+                                          random_in(&state, -30, 30), random_in(&state, -30, 30));
+        const double off = random_in(&state, 1e-8, 1e-6);
+        const hr_point a = hr_geometry_at(ray, random_unit(&state)), b = hr_geometry_at(ray, random_unit(&state));
+        const hr_segment wall = {{a.x + off, a.y - off}, {b.x - off, b.y + 0.3 * off}};
+        double along = 0.0;
+        if (!hr_geometry_cross(ray, wall, &along, NULL)) {
+            continue;
+        }
+        const long double ax = (long double)wall.a.x, ay = (long double)wall.a.y;
+        const long double rise = (long double)wall.b.y - ay, run = (long double)wall.b.x - ax;
+        const long double first = run * ((long double)ray.a.y - ay) - rise * ((long double)ray.a.x - ax);
+        const long double second = run * ((long double)ray.b.y - ay) - rise * ((long double)ray.b.x - ax);
+        check_near(along, (double)(first / (first - second)), 1e-9);
+        met++;
+    }
+    assert_true(met > 5000);
 }
 
 static void plain_crossing(void **unused)
@@ -225,6 +320,9 @@ static void huge_and_tiny_stay_finite(void **unused)
 const struct CMUnitTest cross_tests[] = {
     cmocka_unit_test(random_segments_match_exact_arithmetic),
     cmocka_unit_test(nearly_touching_segments_match_exact_arithmetic),
+    cmocka_unit_test(slivers_match_exact_arithmetic),
+    cmocka_unit_test(far_ends_match_exact_arithmetic),
+    cmocka_unit_test(fractions_of_slivers),
     cmocka_unit_test(plain_crossing),
     cmocka_unit_test(through_a_corner_meets_both_walls),
     cmocka_unit_test(touching_counts_at_every_end),

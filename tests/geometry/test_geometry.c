@@ -175,14 +175,10 @@ static void along_a_split_wall(void **unused)
 }
 
 static const struct CMUnitTest segment_tests[] = {
-    cmocka_unit_test(points_and_lengths),
-    cmocka_unit_test(boxes),
-    cmocka_unit_test(distance_to_a_segment),
-    cmocka_unit_test(distance_to_a_segment_is_the_least),
-    cmocka_unit_test(gaps_between_segments),
-    cmocka_unit_test(angles),
-    cmocka_unit_test(along_a_wall),
-    cmocka_unit_test(along_a_split_wall),
+    cmocka_unit_test(points_and_lengths),    cmocka_unit_test(boxes),
+    cmocka_unit_test(distance_to_a_segment), cmocka_unit_test(distance_to_a_segment_is_the_least),
+    cmocka_unit_test(gaps_between_segments), cmocka_unit_test(angles),
+    cmocka_unit_test(along_a_wall),          cmocka_unit_test(along_a_split_wall),
 };
 
 int main(void)

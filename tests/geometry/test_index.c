@@ -5,6 +5,8 @@
  */
 #include "geometry_tests.h"
 
+#include "geometry_priv.h"
+
 #include <stdlib.h>
 
 #define SLACK 1e-9
@@ -39,6 +41,19 @@ static size_t check_query(const hr_index *index, const hr_segment *segments, siz
     }
     assert_int_equal(next, found); /* so the ids ascend and each is there once */
     return found;
+}
+
+static void check_crossed(const hr_index *index, const hr_segment *segments, size_t count, hr_segment ray,
+                          uint32_t *ids)
+{
+    const size_t found = hr_geometry_index_crossed(index, ray, ids, count);
+    size_t next = 0;
+    for (size_t i = 0; i < count; i++) {
+        const bool in = next < found && ids[next] == i;
+        next += in ? 1 : 0;
+        assert_int_equal(in, hr_geometry_cross(ray, segments[i], NULL, NULL));
+    }
+    assert_int_equal(next, found);
 }
 
 /* Rooms along corridors, as in a storey: many joints, many parallels. */
@@ -116,6 +131,7 @@ static void check_set(uint64_t *state, const hr_segment *segments, size_t count,
 {
     static const double withins[] = {0.0, 0.002, 0.5, 1e-7};
     hr_index *index = index_of(segments, count);
+    const bool has_wide = index->wide;
     uint32_t *ids = malloc((count + 1) * sizeof *ids);
     assert_non_null(ids);
     for (size_t k = 0; k < rays; k++) {
@@ -123,6 +139,8 @@ static void check_set(uint64_t *state, const hr_segment *segments, size_t count,
         const double within = withins[random_bits(state) % 4];
         const size_t found = check_query(index, segments, count, ray, within, ids);
         assert_int_equal(hr_geometry_index_query(index, turned(ray), within, NULL, 0), found);
+        check_crossed(index, segments, count, ray, ids);
+        index->wide = has_wide && !index->wide; /* the other build of the query, where there is one */
     }
     free(ids);
     hr_geometry_index_free(index);
@@ -166,6 +184,49 @@ static void odd_scales_match_brute_force(void **unused)
     check_set(&state, segments, 600, 5.0, 100);
 }
 
+/* Sizes that sort their order and their answers in other ways. */
+static void large_sets_match_brute_force(void **unused)
+{
+    (void)unused;
+    uint64_t state = 25;
+    const size_t count = 70000;
+    hr_segment *segments = malloc(count * sizeof *segments);
+    assert_non_null(segments);
+    scattered(&state, segments, count, 400.0);
+    check_set(&state, segments, 9000, 400.0, 40);
+    check_set(&state, segments, count, 400.0, 40);
+    free(segments);
+}
+
+/* Rays from far outside, and coordinates beyond single precision. */
+static void far_rays_match_brute_force(void **unused)
+{
+    (void)unused;
+    uint64_t state = 26;
+    static hr_segment segments[400];
+    uint32_t ids[400];
+    const double sizes[] = {20.0, 1e6, 1e15};
+    for (size_t k = 0; k < 3; k++) {
+        scattered(&state, segments, 400, sizes[k]);
+        hr_index *index = index_of(segments, 400);
+        size_t found = 0;
+        for (size_t round = 0; round < 600; round++) {
+            const hr_point aim = segments[random_bits(&state) % 400].a;
+            const double far = sizes[k] * pow(10.0, random_in(&state, 0.0, 6.0));
+            const double dx = random_in(&state, -far, far), dy = random_in(&state, -far, far);
+            const double beyond = random_in(&state, -0.5, 1.0);
+            const hr_segment ray = {{aim.x + dx, aim.y + dy}, {aim.x - beyond * dx, aim.y - beyond * dy}};
+            check_crossed(index, segments, 400, ray, ids);
+            found += hr_geometry_index_crossed(index, ray, NULL, 0);
+            if (far < 1e7) { /* beyond, distances themselves are not good to the tolerance */
+                (void)check_query(index, segments, 400, ray, 0.002, ids);
+            }
+        }
+        assert_true(found > 2000);
+        hr_geometry_index_free(index);
+    }
+}
+
 static void grid_aligned_rays_touch_all_they_should(void **unused)
 {
     (void)unused;
@@ -194,10 +255,11 @@ static void a_short_list_gets_the_first_ids(void **unused)
     const size_t counts[] = {5, 200, 3000};
     for (size_t k = 0; k < 3; k++) {
         hr_index *index = index_of(segments, counts[k]);
-        uint32_t all[3000], few[8];
+        uint32_t all[3000], few[50];
         const hr_segment ray = segment_of(-40, -30, 40, 35);
         const size_t found = hr_geometry_index_query(index, ray, 0.5, all, 3000);
-        for (size_t cap = 0; cap <= 7; cap++) {
+        assert_true(k == 0 || found > (k == 1 ? 10u : 100u));
+        for (size_t cap = 0; cap < 50; cap++) {
             few[cap] = 0xdeadbeefu;
             assert_int_equal(hr_geometry_index_query(index, ray, 0.5, few, cap), found);
             for (size_t i = 0; i < cap && i < found; i++) {
@@ -237,6 +299,8 @@ static void what_is_not_finite_is_refused(void **unused)
 const struct CMUnitTest index_tests[] = {
     cmocka_unit_test(every_size_matches_brute_force),
     cmocka_unit_test(odd_scales_match_brute_force),
+    cmocka_unit_test(large_sets_match_brute_force),
+    cmocka_unit_test(far_rays_match_brute_force),
     cmocka_unit_test(grid_aligned_rays_touch_all_they_should),
     cmocka_unit_test(a_short_list_gets_the_first_ids),
     cmocka_unit_test(what_is_not_finite_is_refused),

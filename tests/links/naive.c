@@ -137,6 +137,17 @@ static double joints(hit *hits, size_t n, double len)
     return sum;
 }
 
+/* A line along the ray (within 1 mm over more than 0.1 m of [from, to]): where it begins and ends on the ray. */
+static bool along(const ray *r, const naive_line *l, double from, double to, double *t0, double *t1)
+{
+    const double ux = (r->bx - r->ax) / r->len, uy = (r->by - r->ay) / r->len;
+    const double off_a = (l->ay - r->ay) * ux - (l->ax - r->ax) * uy, off_b = (l->by - r->ay) * ux - (l->bx - r->ax) * uy;
+    const double a = ((l->ax - r->ax) * ux + (l->ay - r->ay) * uy) / r->len, b = ((l->bx - r->ax) * ux + (l->by - r->ay) * uy) / r->len;
+    *t0 = fmax(from, fmin(a, b));
+    *t1 = fmin(to, fmax(a, b));
+    return fabs(off_a) <= 0.001 && fabs(off_b) <= 0.001 && (*t1 - *t0) * r->len > 0.1;
+}
+
 /* Loss of one wall met at u on the wall and at this height. `used` marks openings already paid for. */
 static double wall_loss(const naive_storey *s, const naive_line *w, double x, double y, double h, bool *used,
                         const naive_line *only)
@@ -205,6 +216,12 @@ static double walls_of(const ray *r, const naive_storey *s, double from, double 
     hit order[3 * NAIVE_MAX];
     for (size_t i = 0; i < count; i++) {
         double t, u;
+        if (along(r, &pieces[i], from, to, &t, &u)) {
+            if (!hangs(r, s, &pieces[i], sa, sb)) {
+                order[n++] = (hit){t, (double)i, pieces[i]};
+            }
+            continue;
+        }
         if (crossing(r, &pieces[i], &t, &u) && t >= from && (open_end ? t < to : t <= to) &&
             !hangs(r, s, &pieces[i], sa, sb)) {
             order[n++] = (hit){t, (double)i, pieces[i]};
@@ -213,7 +230,13 @@ static double walls_of(const ray *r, const naive_storey *s, double from, double 
     qsort(order, n, sizeof *order, by_ray_place);
     for (size_t k = 0; k < n; k++) {
         const size_t i = (size_t)order[k].loss;
-        const double t = order[k].t, x = r->ax + t * (r->bx - r->ax), y = r->ay + t * (r->by - r->ay);
+        const double t = order[k].t;
+        double begin, end;
+        const double x = r->ax + t * (r->bx - r->ax), y = r->ay + t * (r->by - r->ay);
+        if (along(r, &pieces[i], from, to, &begin, &end)) {
+            hits[k] = (hit){t, pieces[i].loss, pieces[i]}; /* no opening here is as long as a stretch along a wall */
+            continue;
+        }
         hits[k] = (hit){t, wall_loss(s, &pieces[i], x, y, height(r, s, t), used, only[i]), pieces[i]};
     }
     for (size_t i = 0; i < s->opening_count; i++) {
@@ -261,6 +284,18 @@ static bool in_box(double x, double y, const naive_box *b)
     return x >= b->x0 && x <= b->x1 && y >= b->y0 && y <= b->y1;
 }
 
+/* A face within 1 cm of a link's end is not crossed there: the end hangs on it. */
+static bool face_holds_end(const ray *r, const naive_box *b, double from, double to)
+{
+    if ((from <= 0) == (to >= 1)) {
+        return false;
+    }
+    const double ex = from <= 0 ? r->ax : r->bx, ey = from <= 0 ? r->ay : r->by, t = from <= 0 ? to : from;
+    const double x = r->ax + t * (r->bx - r->ax), y = r->ay + t * (r->by - r->ay);
+    return (fabs(x - b->x0) < 1e-9 && fabs(ex - b->x0) <= 0.01) || (fabs(x - b->x1) < 1e-9 && fabs(ex - b->x1) <= 0.01) ||
+           (fabs(y - b->y0) < 1e-9 && fabs(ey - b->y0) <= 0.01) || (fabs(y - b->y1) < 1e-9 && fabs(ey - b->y1) <= 0.01);
+}
+
 static double bodies_of(const ray *r, const naive_building *b, size_t first, size_t last, const double *cut, bool metal)
 {
     double sum = 0;
@@ -270,7 +305,8 @@ static double bodies_of(const ray *r, const naive_building *b, size_t first, siz
         const size_t n = metal ? st->metal_count : st->solid_count;
         for (size_t i = 0; i < n; i++) {
             double from, to;
-            if (!inside_box(r, &list[i], &from, &to) || (to - from) * r->len <= 0.01) {
+            if (!inside_box(r, &list[i], &from, &to) || (to - from) * r->len <= 0.01 ||
+                face_holds_end(r, &list[i], from, to)) {
                 continue;
             }
             from = fmax(from, cut[s]);

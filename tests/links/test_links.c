@@ -102,8 +102,10 @@ static void test_t_joint_along_and_zero_length(void **state)
     add_wall(&b, 5, 5, 5, 10, 3.0); /* its stem */
     check_near(extra(&b, end_at(5.001, 2, 1), end_at(4.999, 8, 1)), 6.0, 1e-9); /* through the joint and along the stem: touching walls within a centimetre */
     check_near(extra(&b, end_at(2, 7, 1), end_at(8, 7, 1)), 3.0, 1e-9);  /* the stem alone */
-    /* along the bar: once, and the stem's foot stands in the bar */
-    check_near(extra(&b, end_at(-1, 5, 1), end_at(4, 5, 1)), 6.0, 1e-9);
+    /* along the whole bar: once; the stem's foot stands in it and is met there */
+    check_near(extra(&b, end_at(-1, 5, 1), end_at(11, 5, 1)), 9.0, 1e-9);
+    /* an end inside the bar hangs on it */
+    check_near(extra(&b, end_at(-1, 5, 1), end_at(4, 5, 1)), 0.0, 1e-9);
     /* ends at the same place in plan cross no wall */
     check_near(extra(&b, end_at(5, 5, 0.5), end_at(5, 5, 2.5)), 0.0, 1e-9);
 }

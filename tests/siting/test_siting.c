@@ -236,8 +236,9 @@ static void test_what_no_spot_serves_has_its_reason(void **state)
     (void)state;
     hr_text svg = {0};
     corridor_plan(&svg, 6, false,
-                  "<g inkscape:label=\"walls: vault\" stroke=\"#000\"><rect x=\"8.3\" y=\"0.02\" width=\"3.6\" height=\"5.9\"/></g>\n");
-    hr_building *b = property_made(INI("", "[material vault]\nloss_db = 90\n"), svg.bytes);
+                  "<g inkscape:label=\"walls: vault\" stroke=\"#000\"><rect x=\"8.3\" y=\"0.3\" width=\"3.4\" height=\"5.4\"/></g>\n"
+                  "<g inkscape:label=\"devices: wall\"><circle cx=\"10\" cy=\"3\" r=\"0.1\"/></g>\n");
+    hr_building *b = property_made(INI("", "[material vault]\nloss_db = 90\n[device wall]\npower = battery\nrelays = no\n"), svg.bytes);
     hr_siting *s = placed(b);
     assert_int_equal(s->served_devices, 5);
     const hr_device_row *row = &s->devices[2];

@@ -15,7 +15,9 @@ static void transforms_match_public_values(void **state)
         double m[6];
         const char *source;
     } rows[] = {
-        {"rotate(30 10 20)", {0.866025, 0.5, -0.5, 0.866025, 11.339746, -2.320508}, "svgtypes src/transform.rs parse_5"},
+        {"rotate(30 10 20)",
+         {0.866025, 0.5, -0.5, 0.866025, 11.339746, -2.320508},
+         "svgtypes src/transform.rs parse_5"},
         {"translate(25 215) scale(2) skewX(45)", {2, 0, 2, 2, 25, 215}, "svgtypes src/transform.rs parse_8"},
         {"matrix(1.5 0 0 0.5 -40 20)", {1.5, 0, 0, 0.5, -40, 20}, "svgpathtools test/test_groups.py path00"},
         {"translate(10 20) , rotate(0)", {1, 0, 0, 1, 10, 20}, "SVG 1.1 7.6 grammar"},
@@ -46,7 +48,8 @@ static void transforms_match_public_values(void **state)
 static void matrix_maps_points(void **state)
 {
     (void)state;
-    reading r = read_flat(SVG_OPEN "><path transform=\"matrix(1.5 0 0 0.5 -40 20)\" d=\"M183,183 l0,-50\"/></svg>", 0.1);
+    reading r =
+        read_flat(SVG_OPEN "><path transform=\"matrix(1.5 0 0 0.5 -40 20)\" d=\"M183,183 l0,-50\"/></svg>", 0.1);
     check_near(r.drawing->points[0].x, 234.5, 1e-12);
     check_near(r.drawing->points[0].y, 111.5, 1e-12);
     check_near(r.drawing->points[1].x, 234.5, 1e-12);
@@ -57,10 +60,10 @@ static void matrix_maps_points(void **state)
 /* A malformed transform is as a whole not there, and said loudly (SVG 1.1 F.2; resvg structure/transform). */
 static void malformed_transforms_are_said(void **state)
 {
-    static const char *const bad[] = {"translate(10",      "translate(10,20)x",   "rotate(30 10)",  "scale(2,)",
-                                      "translate(10,,20)", "matrix(1,0,0,1,5)",   "Translate(5)",   "translate(5px)",
-                                      "rotate(90deg)",     "translate(10 20) ,",  "translate()",    "translate 10",
-                                      ", translate(1)",    "rotate(1 2 3 4)",     "scale(1 2 3)",   "skewX(1 2)"};
+    static const char *const bad[] = {"translate(10",      "translate(10,20)x",  "rotate(30 10)", "scale(2,)",
+                                      "translate(10,,20)", "matrix(1,0,0,1,5)",  "Translate(5)",  "translate(5px)",
+                                      "rotate(90deg)",     "translate(10 20) ,", "translate()",   "translate 10",
+                                      ", translate(1)",    "rotate(1 2 3 4)",    "scale(1 2 3)",  "skewX(1 2)"};
     (void)state;
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         svg_matrix m;
@@ -130,7 +133,8 @@ static const box_case boxes[] = {
               "<symbol id=\"symbol1\" viewBox=\"-50 -50 150 150\">"
               "<rect x=\"20\" y=\"20\" width=\"160\" height=\"160\"/></symbol>"
               "<use id=\"use1\" xlink:href=\"#symbol1\" x=\"50\" y=\"50\" width=\"100\" height=\"100\"/></svg>",
-     "use1", 290.0 / 3.0, 290.0 / 3.0, 320.0 / 3.0, 320.0 / 3.0, "resvg structure/symbol/with-viewBox-and-custom-use-rect.svg"},
+     "use1", 290.0 / 3.0, 290.0 / 3.0, 320.0 / 3.0, 320.0 / 3.0,
+     "resvg structure/symbol/with-viewBox-and-custom-use-rect.svg"},
     {"T01",
      SVG_OPEN "width=\"200\" height=\"200\" viewBox=\"0 0 200 200\"><g id=\"g1\" transform=\"rotate(45, 100, 50)\">"
               "<rect x=\"75\" y=\"25\" width=\"120\" height=\"120\"/></g></svg>",
@@ -152,11 +156,13 @@ static const box_case boxes[] = {
               "<path id=\"p\" d=\"M 2000,2000 L 22000,2000 22000,7000\"/></svg></svg>",
      "p", 75.590551, 75.590551, 755.905512, 188.976378, "CSS Values 4: 96 px per inch; 1 unit is 96/25.4/100 px"},
     {"viewBox without size attributes", /* SVG 1.1 7.7: width and height are 100 % of the outer viewport */
-     SVG_OPEN "width=\"80\" height=\"40\"><svg viewBox=\"0 0 10 10\"><rect id=\"r\" width=\"10\" height=\"10\"/></svg></svg>",
+     SVG_OPEN
+     "width=\"80\" height=\"40\"><svg viewBox=\"0 0 10 10\"><rect id=\"r\" width=\"10\" height=\"10\"/></svg></svg>",
      "r", 20, 0, 40, 40, "SVG 1.1 5.1.2, 7.7"},
     {"svg by use", /* the use's width and height replace those of a referenced svg, SVG 1.1 5.6 */
-     SVG_OPEN "><defs><svg id=\"s\" width=\"10\" height=\"10\" viewBox=\"0 0 1 1\"><rect width=\"1\" height=\"1\"/></svg></defs>"
-              "<use id=\"u\" href=\"#s\" x=\"3\" width=\"20\" height=\"20\"/></svg>",
+     SVG_OPEN
+     "><defs><svg id=\"s\" width=\"10\" height=\"10\" viewBox=\"0 0 1 1\"><rect width=\"1\" height=\"1\"/></svg></defs>"
+     "<use id=\"u\" href=\"#s\" x=\"3\" width=\"20\" height=\"20\"/></svg>",
      "u", 3, 0, 20, 20, "SVG 1.1 5.6"},
     {"deep transforms",
      SVG_OPEN "><g transform=\"translate(10)\"><a transform=\"scale(2)\"><g transform=\"rotate(90)\">"
@@ -188,8 +194,8 @@ static void lengths_in_every_unit(void **state)
         const char *text;
         double px;
     } rows[] = {{"1in", 96}, {"25.4mm", 96}, {"72pt", 96}, {"2.54cm", 96}, {"6pc", 96}, {"96px", 96}, {"101.6Q", 96},
-                {"1em", 16}, {"96", 96}, {"1e2", 100}, {"1PX", 1}, {"5%", 15}, {".5in", 48}, {" 7 ", 7}, {"2ex", 16},
-                {"10 mm", 0}, {"1 px", 0}, {"abc", 0}, {"0x5", 0}, {"", 0}};
+                {"1em", 16}, {"96", 96},     {"1e2", 100}, {"1PX", 1},     {"5%", 15},  {".5in", 48}, {" 7 ", 7},
+                {"2ex", 16}, {"10 mm", 0},   {"1 px", 0},  {"abc", 0},     {"0x5", 0},  {"", 0}};
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         char text[300];
@@ -255,8 +261,8 @@ static void odd_view_boxes_are_said(void **state)
     (void)state;
     for (size_t i = 0; i < sizeof odd / sizeof *odd; i++) {
         char text[300];
-        (void)snprintf(text, sizeof text, SVG_OPEN "width=\"100\" height=\"100\" viewBox=\"%s\"><path d=\"M0 0L1 1\"/></svg>",
-                       odd[i]);
+        (void)snprintf(text, sizeof text,
+                       SVG_OPEN "width=\"100\" height=\"100\" viewBox=\"%s\"><path d=\"M0 0L1 1\"/></svg>", odd[i]);
         reading r = read_flat(text, 0.1);
         assert_true(has_note(&r, "viewBox"));
         check_near(r.drawing->view_w, 0.0, 0.0);
@@ -264,7 +270,8 @@ static void odd_view_boxes_are_said(void **state)
         reading_free(&r);
     }
     /* nested: a size of zero draws nothing (SVG 1.1 7.7), and that is said */
-    reading r = read_flat(SVG_OPEN "><svg width=\"9\" height=\"9\" viewBox=\"0 0 0 4\"><path d=\"M0 0L1 1\"/></svg></svg>", 1);
+    reading r =
+        read_flat(SVG_OPEN "><svg width=\"9\" height=\"9\" viewBox=\"0 0 0 4\"><path d=\"M0 0L1 1\"/></svg></svg>", 1);
     assert_int_equal(r.drawing->path_count, 0);
     assert_true(has_note(&r, "not drawn"));
     reading_free(&r);
@@ -348,9 +355,10 @@ static void what_is_never_drawn(void **state)
 static void prefixes_and_no_namespace(void **state)
 {
     (void)state;
-    reading r = read_flat("<svg:svg xmlns:svg=\"http://www.w3.org/2000/svg\"><svg:path d=\"M0 0h1\"/><path d=\"M0 0h9\"/>"
-                          "</svg:svg>",
-                          0.1);
+    reading r =
+        read_flat("<svg:svg xmlns:svg=\"http://www.w3.org/2000/svg\"><svg:path d=\"M0 0h1\"/><path d=\"M0 0h9\"/>"
+                  "</svg:svg>",
+                  0.1);
     check_near(length_below(r.drawing, 0), 1.0, 1e-12);
     assert_int_equal(hr_notes_count(r.notes), 0);
     reading_free(&r);
@@ -358,7 +366,8 @@ static void prefixes_and_no_namespace(void **state)
     check_near(length_below(r.drawing, 0), 5.0, 1e-12);
     assert_true(has_note(&r, "no namespace"));
     reading_free(&r);
-    r = read_flat(SVG_OPEN "><g foo:bar=\"1\" inkscape:label=\"walls: brick\" id=\"g\"><path d=\"M0 0L3 4\"/></g></svg>", 0.1);
+    r = read_flat(
+        SVG_OPEN "><g foo:bar=\"1\" inkscape:label=\"walls: brick\" id=\"g\"><path d=\"M0 0L3 4\"/></g></svg>", 0.1);
     check_near(length_below(r.drawing, 0), 5.0, 1e-12);
     assert_true(has_note(&r, "\"foo\" is not declared"));
     assert_string_equal(node_at(r.drawing, "g")->label, "walls: brick");

@@ -59,20 +59,32 @@ static void damaged_files(void **state)
     refuse(SVG_OPEN ">\n\n<text>M\xfcnchen</text></svg>", HR_ERR_INPUT, 3, "not well-formed XML");
     refuse(SVG_OPEN "/><svg/>", HR_ERR_INPUT, 1, "not well-formed XML");
     refuse(SVG_OPEN "><g id=\"a\" id=\"b\"/></svg>", HR_ERR_INPUT, 1, "not well-formed XML");
-    refuse("<svg xmlns:a=\"urn:x\" xmlns:b=\"urn:x\"><g a:i=\"1\" b:i=\"2\"/></svg>", HR_ERR_INPUT, 1, "not well-formed XML");
+    refuse("<svg xmlns:a=\"urn:x\" xmlns:b=\"urn:x\"><g a:i=\"1\" b:i=\"2\"/></svg>", HR_ERR_INPUT, 1,
+           "not well-formed XML");
     refuse("<?xml version=\"1.0\" encoding=\"IBM037\"?><svg/>", HR_ERR_INPUT, 0, "");
 }
 
 /* A number that is none must not become a smaller plan. */
 static void numbers_that_are_none(void **state)
 {
-    static const char *const insides[] = {
-        "<path d=\"M0 0LNaN 5\"/>",          "<path d=\"M0 0 L inf 5\"/>",      "<path d=\"M0 0 L-Infinity 5\"/>",
-        "<path d=\"M0 0L5 1e999\"/>",        "<path d=\"M0 0L5 5 nan 1\"/>",    "<path d=\"nan\"/>",
-        "<line x1=\"nan\" x2=\"1\"/>",       "<line x2=\"1e999\"/>",            "<rect width=\"1e400mm\" height=\"1\"/>",
-        "<polyline points=\"0 0 nan 5\"/>",  "<polygon points=\"0 0 5 1e309\"/>", "<g transform=\"scale(nan)\"/>",
-        "<g transform=\"translate(1e999)\"/>", "<svg viewBox=\"0 0 nan 5\"/>",  "<text x=\"inf\">1</text>",
-        "<use href=\"#a\" x=\"nan\"/>",      "<circle r=\"+inf\"/>",            "<svg width=\"nan\"/>"};
+    static const char *const insides[] = {"<path d=\"M0 0LNaN 5\"/>",
+                                          "<path d=\"M0 0 L inf 5\"/>",
+                                          "<path d=\"M0 0 L-Infinity 5\"/>",
+                                          "<path d=\"M0 0L5 1e999\"/>",
+                                          "<path d=\"M0 0L5 5 nan 1\"/>",
+                                          "<path d=\"nan\"/>",
+                                          "<line x1=\"nan\" x2=\"1\"/>",
+                                          "<line x2=\"1e999\"/>",
+                                          "<rect width=\"1e400mm\" height=\"1\"/>",
+                                          "<polyline points=\"0 0 nan 5\"/>",
+                                          "<polygon points=\"0 0 5 1e309\"/>",
+                                          "<g transform=\"scale(nan)\"/>",
+                                          "<g transform=\"translate(1e999)\"/>",
+                                          "<svg viewBox=\"0 0 nan 5\"/>",
+                                          "<text x=\"inf\">1</text>",
+                                          "<use href=\"#a\" x=\"nan\"/>",
+                                          "<circle r=\"+inf\"/>",
+                                          "<svg width=\"nan\"/>"};
     (void)state;
     for (size_t i = 0; i < sizeof insides / sizeof *insides; i++) {
         char text[400];
@@ -120,17 +132,26 @@ static void internal_entities_are_read(void **state)
 {
     (void)state;
     /* as old drawing programs write */
-    reading r = read_flat("<?xml version=\"1.0\"?><!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
-                          "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\" [<!ENTITY ns_svg \"http://www.w3.org/2000/svg\">"
-                          "<!ENTITY wall \"<path d='M0 0L5 5'/>\"><!ENTITY n \"10\"><!ENTITY r \"&n;1\">"
-                          "<!ATTLIST path stroke CDATA 'lime'>]>"
-                          "<svg xmlns=\"&ns_svg;\">\n&wall;&wall;\n<path id=\"&r;\" d=\"M0 0h&n;\"/><text>&r; &amp; &#65;</text></svg>",
-                          0.1);
+    reading r = read_flat(
+        "<?xml version=\"1.0\"?><!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
+        "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\" [<!ENTITY ns_svg \"http://www.w3.org/2000/svg\">"
+        "<!ENTITY wall \"<path d='M0 0L5 5'/>\"><!ENTITY n \"10\"><!ENTITY r \"&n;1\">"
+        "<!ATTLIST path stroke CDATA 'lime'>]>"
+        "<svg xmlns=\"&ns_svg;\">\n&wall;&wall;\n<path id=\"&r;\" d=\"M0 0h&n;\"/><text>&r; &amp; &#65;</text></svg>",
+        0.1);
     assert_int_equal(hr_notes_count(r.notes), 0);
-    assert_int_equal(r.drawing->nodes[1].line, 2);
+    assert_int_equal(r.drawing->nodes[1].line, 2); /* where the entity stands */
     check_near(length_below(r.drawing, 0), 10.0 + 2.0 * 5.0 * sqrt(2.0), 1e-9);
     assert_true(paint_is(node_at(r.drawing, "101")->stroke, 0, 255, 0));
     (void)label_of(r.drawing, "101 & A");
+    reading_free(&r);
+    /* entities of every sort of content, also none */
+    r = read_flat(
+        "<!DOCTYPE svg [<!ENTITY e ''><!ENTITY b ' '><!ENTITY c '<!-- x -->'><!ENTITY i '<?x y?>'>"
+        "<!ENTITY d '<![CDATA[]]>'><!ENTITY ee '&e;'><!ENTITY k '&#38;lt;'><!ENTITY m '<metadata/>'>]>" SVG_OPEN
+        ">&e;&b;&c;&i;&d;&ee;&k;&m;<text>&e;&b;&c;&i;&d;&ee;&k;&m;2&e;</text>&ee;&c;</svg>",
+        0.1);
+    (void)label_of(r.drawing, "<2");
     reading_free(&r);
 }
 
@@ -139,17 +160,20 @@ static void nothing_else_is_opened(void **state)
     (void)state;
     refuse("<!DOCTYPE svg [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>\n" SVG_OPEN "><text>&x;</text></svg>",
            HR_ERR_INPUT, 2, "external entity x");
-    refuse("<!DOCTYPE svg [<!ENTITY x SYSTEM \"file:///etc/hostname\"><!ENTITY y \"&x;\">]>" SVG_OPEN "><text>&y;</text></svg>",
+    refuse("<!DOCTYPE svg [<!ENTITY x SYSTEM \"file:///etc/hostname\"><!ENTITY y \"&x;\">]>" SVG_OPEN
+           "><text>&y;</text></svg>",
            HR_ERR_INPUT, 0, "");
     refuse("<!DOCTYPE svg [<!ENTITY x PUBLIC \"a\" \"b\">]>" SVG_OPEN "><path d=\"&x;\"/></svg>", HR_ERR_INPUT, 1,
            "external entity x");
-    refuse("<!DOCTYPE svg [<!ENTITY % p SYSTEM \"evil.dtd\"> %p;]>" SVG_OPEN "/>", HR_ERR_INPUT, 1, "external entity p");
+    refuse("<!DOCTYPE svg [<!ENTITY % p SYSTEM \"evil.dtd\"> %p;]>" SVG_OPEN "/>", HR_ERR_INPUT, 1,
+           "external entity p");
     refuse("<!DOCTYPE svg SYSTEM \"evil.dtd\">" SVG_OPEN "><text>&lbl;</text></svg>", HR_ERR_INPUT, 1, "&lbl;");
     refuse(SVG_OPEN "><text>&lbl;</text></svg>", HR_ERR_INPUT, 1, "lbl");
-    reading r = read_flat("<!DOCTYPE svg SYSTEM \"evil.dtd\" [<!ENTITY x SYSTEM \"y\"><!ENTITY % p SYSTEM \"q\">]>" SVG_OPEN
-                          "xmlns:xi=\"http://www.w3.org/2001/XInclude\"><xi:include href=\"a\" parse=\"text\"/>"
-                          "<path d=\"M0 0h1\"/></svg>",
-                          0.1);
+    reading r =
+        read_flat("<!DOCTYPE svg SYSTEM \"evil.dtd\" [<!ENTITY x SYSTEM \"y\"><!ENTITY % p SYSTEM \"q\">]>" SVG_OPEN
+                  "xmlns:xi=\"http://www.w3.org/2001/XInclude\"><xi:include href=\"a\" parse=\"text\"/>"
+                  "<path d=\"M0 0h1\"/></svg>",
+                  0.1);
     assert_true(has_note(&r, "external subset \"evil.dtd\" is not loaded"));
     assert_true(has_note(&r, "external entity x is declared"));
     assert_true(has_note(&r, "include is not followed"));

@@ -23,7 +23,7 @@ static void colours(void **state)
         {"rgba(0,170,0,0.5)", 1, 0, 170, 0},
         {"rgba(0,170,0,0)", 0, 0, 0, 0},
         {"rgb(0 170 0 / 50%)", 1, 0, 170, 0},
-        {"rgb(300,-5,0)", 1, 255, 0, 0}, /* CSS Color 4, 5.1: clamped */
+        {"rgb(300,-5,0)", 1, 255, 0, 0},       /* CSS Color 4, 5.1: clamped */
         {"hsl(120, 100%, 25%)", 1, 0, 128, 0}, /* CSS Color 4, 7: green */
         {"hsl(0,100%,50%)", 1, 255, 0, 0},
         {"hsl(240deg 100% 50%)", 1, 0, 0, 255},
@@ -148,8 +148,8 @@ static void keywords(void **state)
     check_stroke("<g color=\"lime\">" P("stroke=\"currentColor\"") "</g>", "lime");
     check_stroke(P("stroke=\"url(#grad) blue\""), "blue");
     check_stroke(P("stroke=\"url(#grad)\""), "#808080");
-    check_stroke("<style>#\\70{stroke:lime}</style>" P(""), "lime");       /* p, escaped */
-    check_stroke("<style>.\\61 {stroke:lime}</style>" P(""), "lime");      /* a */
+    check_stroke("<style>#\\70{stroke:lime}</style>" P(""), "lime");  /* p, escaped */
+    check_stroke("<style>.\\61 {stroke:lime}</style>" P(""), "lime"); /* a */
     check_stroke("<style>path#p.a.b{stroke:lime}</style>" P(""), "lime");
 }
 
@@ -169,7 +169,8 @@ static void unsupported_rules_are_said(void **state)
     assert_true(paint_is(node_at(r.drawing, "p")->stroke, 0, 0, 255));
     assert_false(node_at(r.drawing, "q")->stroke.set);
     reading_free(&r);
-    r = read_text("<?xml-stylesheet href=\"x.css\"?>" SVG_OPEN "><path clip-path=\"url(#c)\" style=\"transform:scale(2)\"/></svg>");
+    r = read_text("<?xml-stylesheet href=\"x.css\"?>" SVG_OPEN
+                  "><path clip-path=\"url(#c)\" style=\"transform:scale(2)\"/></svg>");
     assert_true(has_note(&r, "linked style sheet is not opened"));
     assert_true(has_note(&r, "clip-path is not applied"));
     assert_true(has_note(&r, "set in CSS is not read"));
@@ -179,13 +180,15 @@ static void unsupported_rules_are_said(void **state)
 static void other_properties(void **state)
 {
     (void)state;
-    reading r = read_text(SVG_OPEN "viewBox=\"0 0 30 40\" fill-rule=\"evenodd\" stroke-width=\"28.222\">"
-                                   "<style>.n{fill-rule:nonzero;stroke-width:2px;font:italic 20px/1.2 serif}</style>"
-                                   "<g id=\"g\" transform=\"scale(3)\"><path id=\"a\"/>"
-                                   "<path id=\"b\" class=\"n\"/><path id=\"c\" stroke-width=\"1mm\" vector-effect=\"non-scaling-stroke\"/>"
-                                   "<path id=\"d\" stroke-width=\"10%\"/>"
-                                   "<path id=\"e\" style=\"font-size:50%;stroke-width:2em\"/>"
-                                   "<path id=\"f\" stroke-width=\"-1\" fill=\"none\"/></g></svg>");
+    reading r = read_text(
+        SVG_OPEN
+        "viewBox=\"0 0 30 40\" fill-rule=\"evenodd\" stroke-width=\"28.222\">"
+        "<style>.n{fill-rule:nonzero;stroke-width:2px;font:italic 20px/1.2 serif}</style>"
+        "<g id=\"g\" transform=\"scale(3)\"><path id=\"a\"/>"
+        "<path id=\"b\" class=\"n\"/><path id=\"c\" stroke-width=\"1mm\" vector-effect=\"non-scaling-stroke\"/>"
+        "<path id=\"d\" stroke-width=\"10%\"/>"
+        "<path id=\"e\" style=\"font-size:50%;stroke-width:2em\"/>"
+        "<path id=\"f\" stroke-width=\"-1\" fill=\"none\"/></g></svg>");
     const hr_svg_drawing *d = r.drawing;
     assert_int_equal(r.status, HR_OK);
     assert_true(node_at(d, "a")->fill_even_odd);
@@ -204,9 +207,9 @@ static void other_properties(void **state)
 test_group style_tests(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(colours),    cmocka_unit_test(cascade),
-        cmocka_unit_test(combinators), cmocka_unit_test(invalid_declarations),
-        cmocka_unit_test(keywords),   cmocka_unit_test(unsupported_rules_are_said),
+        cmocka_unit_test(colours),          cmocka_unit_test(cascade),
+        cmocka_unit_test(combinators),      cmocka_unit_test(invalid_declarations),
+        cmocka_unit_test(keywords),         cmocka_unit_test(unsupported_rules_are_said),
         cmocka_unit_test(other_properties),
     };
     return (test_group){tests, sizeof tests / sizeof *tests};

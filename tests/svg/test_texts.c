@@ -31,10 +31,11 @@ static void one_label(void **state)
 static void anchors_and_baselines(void **state)
 {
     (void)state;
-    reading r = text_reading("<text x=\"100\" y=\"50\" text-anchor=\"middle\" dominant-baseline=\"central\">2</text>"
-                             "<text x=\"100\" y=\"50\" style=\"text-anchor:end\">3</text>"
-                             "<g text-anchor=\"middle\"><text><tspan x=\"7\" y=\"9\">4<tspan> 4</tspan></tspan></text></g>"
-                             "<text y=\"50\" dominant-baseline=\"hanging\">5</text>");
+    reading r =
+        text_reading("<text x=\"100\" y=\"50\" text-anchor=\"middle\" dominant-baseline=\"central\">2</text>"
+                     "<text x=\"100\" y=\"50\" style=\"text-anchor:end\">3</text>"
+                     "<g text-anchor=\"middle\"><text><tspan x=\"7\" y=\"9\">4<tspan> 4</tspan></tspan></text></g>"
+                     "<text y=\"50\" dominant-baseline=\"hanging\">5</text>");
     check_near(label_of(r.drawing, "2")->centre.x, 100.0, 1e-9);
     check_near(label_of(r.drawing, "2")->centre.y, 50.0, 1e-9);
     assert_true(label_of(r.drawing, "3")->centre.x < 98.0);
@@ -62,12 +63,13 @@ static void one_text_many_rooms(void **state)
 static void glyph_lists_split_at_jumps(void **state)
 {
     (void)state;
-    reading r = text_reading("<text transform=\"translate(90,147)\" style=\"font-size:17.0079px\"><tspan "
-                             "x=\"0 10.817008 21.634016 113.37449 124.1915 135.0085 226.74898 237.56598 248.383\" y=\"0\">"
-                             "101102103</tspan></text>"
-                             "<text x=\"0 6 12 18\" y=\"10\" dx=\"0 0 100\">2122</text>"
-                             "<text x=\"0,6 ,12 60,66\ty\" y=\"30 30 30 30\">31 32</text>");
-    assert_int_equal(r.drawing->label_count, 7);
+    reading r =
+        text_reading("<text transform=\"translate(90,147)\" style=\"font-size:17.0079px\"><tspan "
+                     "x=\"0 10.817008 21.634016 113.37449 124.1915 135.0085 226.74898 237.56598 248.383\" y=\"0\">"
+                     "101102103</tspan></text>"
+                     "<text x=\"0 6 12 18\" y=\"10\" dx=\"0 0 100\">2122</text>"
+                     "<text x=\"0,6 ,12 60,\ty\" y=\"30 30 30 30\">31 32</text>");
+    assert_int_equal(r.drawing->label_count, 8);
     check_near(label_of(r.drawing, "102")->centre.x, 90.0 + 113.4 + 16.0, 1.0);
     (void)label_of(r.drawing, "101");
     (void)label_of(r.drawing, "103");
@@ -81,9 +83,11 @@ static void glyph_lists_split_at_jumps(void **state)
 static void lines_of_one_text(void **state)
 {
     (void)state;
-    reading r = text_reading("<text x=\"50\" y=\"50\"><tspan x=\"50\" y=\"50\">229</tspan><tspan x=\"50\" dy=\"1.2em\">-1</tspan>"
-                             "<tspan x=\"50\" y=\"100\">store</tspan></text>"
-                             "<text text-anchor=\"middle\"><tspan x=\"90\" y=\"20\">A</tspan><tspan x=\"90\" y=\"32\">Ballroom</tspan></text>");
+    reading r = text_reading(
+        "<text x=\"50\" y=\"50\"><tspan x=\"50\" y=\"50\">229</tspan><tspan x=\"50\" dy=\"1.2em\">-1</tspan>"
+        "<tspan x=\"50\" y=\"100\">store</tspan></text>"
+        "<text text-anchor=\"middle\"><tspan x=\"90\" y=\"20\">A</tspan><tspan x=\"90\" "
+        "y=\"32\">Ballroom</tspan></text>");
     assert_int_equal(r.drawing->label_count, 5);
     assert_false(label_of(r.drawing, "229")->follows);
     assert_true(label_of(r.drawing, "-1")->follows);
@@ -99,12 +103,14 @@ static void blanks(void **state)
     (void)state;
     reading r = text_reading("<text y=\"10\">  Guest \n\t room  <tspan> 12 </tspan></text>"
                              "<text y=\"30\">&#160; </text><text y=\"40\"/><text y=\"50\"> </text>"
-                             "<text y=\"60\">A&#160;1</text><text y=\"70\">K\xc3\xbc" "che</text>"
+                             "<text y=\"60\">A&#160;1</text><text y=\"70\">K\xc3\xbc"
+                             "che</text>"
                              "<text y=\"80\"><title>tip</title><a href=\"#x\">B2</a></text>");
     assert_int_equal(r.drawing->label_count, 4);
     (void)label_of(r.drawing, "Guest room 12");
     (void)label_of(r.drawing, "A 1");
-    (void)label_of(r.drawing, "K\xc3\xbc" "che");
+    (void)label_of(r.drawing, "K\xc3\xbc"
+                              "che");
     (void)label_of(r.drawing, "B2");
     reading_free(&r);
 }
@@ -113,8 +119,9 @@ static void texts_that_are_no_labels(void **state)
 {
     (void)state;
     hr_text text = {0};
-    hr_text_add(&text, "<text>x<tspan display=\"none\">hidden</tspan><tspan visibility=\"hidden\">unseen</tspan></text>"
-                       "<text><textPath href=\"#p\">along</textPath></text><text transform=\"scale(0)\">flat</text><text>");
+    hr_text_add(&text,
+                "<text>x<tspan display=\"none\">hidden</tspan><tspan visibility=\"hidden\">unseen</tspan></text>"
+                "<text><textPath href=\"#p\">along</textPath></text><text transform=\"scale(0)\">flat</text><text>");
     for (int i = 0; i < 300; i++) {
         hr_text_add(&text, "m");
     }
@@ -132,7 +139,8 @@ static void texts_that_are_no_labels(void **state)
 static void used_texts(void **state)
 {
     (void)state;
-    reading r = text_reading("<defs><text id=\"t\">7</text></defs><use href=\"#t\" x=\"10\"/><use href=\"#t\" x=\"50\"/>");
+    reading r =
+        text_reading("<defs><text id=\"t\">7</text></defs><use href=\"#t\" x=\"10\"/><use href=\"#t\" x=\"50\"/>");
     assert_int_equal(r.drawing->label_count, 2);
     check_near(r.drawing->labels[1].centre.x - r.drawing->labels[0].centre.x, 40.0, 1e-12);
     reading_free(&r);
@@ -141,8 +149,9 @@ static void used_texts(void **state)
 static void sixteen_bit_text(void **state)
 {
     (void)state;
-    static const char ascii[] = "<?xml version=\"1.0\" encoding=\"UTF-16\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\">\n"
-                                "<text>Zimmer 101</text></svg>";
+    static const char ascii[] =
+        "<?xml version=\"1.0\" encoding=\"UTF-16\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\">\n"
+        "<text>Zimmer 101</text></svg>";
     char wide[2 * sizeof ascii];
     size_t len = 0;
     wide[len++] = (char)0xff;
@@ -163,10 +172,14 @@ static void sixteen_bit_text(void **state)
 test_group text_tests(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_label),           cmocka_unit_test(anchors_and_baselines),
-        cmocka_unit_test(one_text_many_rooms), cmocka_unit_test(glyph_lists_split_at_jumps),
-        cmocka_unit_test(lines_of_one_text),   cmocka_unit_test(blanks),
-        cmocka_unit_test(texts_that_are_no_labels), cmocka_unit_test(used_texts),
+        cmocka_unit_test(one_label),
+        cmocka_unit_test(anchors_and_baselines),
+        cmocka_unit_test(one_text_many_rooms),
+        cmocka_unit_test(glyph_lists_split_at_jumps),
+        cmocka_unit_test(lines_of_one_text),
+        cmocka_unit_test(blanks),
+        cmocka_unit_test(texts_that_are_no_labels),
+        cmocka_unit_test(used_texts),
         cmocka_unit_test(sixteen_bit_text),
     };
     return (test_group){tests, sizeof tests / sizeof *tests};

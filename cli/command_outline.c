@@ -1,0 +1,113 @@
+/*
+ * command_outline.c - storey plans and a property file from numbers alone.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include <hr_materials.h>
+#include <hr_outline.h>
+
+/* Wrong numbers are a wrong command line. */
+static int refuse(const hr_error *err)
+{
+    if (err->status != HR_ERR_ARGUMENT) {
+        return cli_fail(err);
+    }
+    (void)fprintf(stderr, "hallreach outline: --%s\n", err->text);
+    return hr_status_exit(HR_ERR_USAGE);
+}
+
+bool cli_outline_option(hr_outline_request *request, const char *name, const char *value)
+{
+    hr_error err = {.status = HR_OK};
+    if (hr_outline_set(request, name, value, &err) != HR_OK) {
+        (void)refuse(&err);
+        return false;
+    }
+    return true;
+}
+
+/* The outline only spells materials; whether there are such rows is known here. */
+static hr_status check_materials(const hr_outline_request *request, hr_error *err)
+{
+    hr_materials *materials = NULL;
+    hr_status status = hr_materials_new(request->frequency_mhz, &materials, err);
+    const char *option = NULL, *name;
+    for (size_t i = 0; status == HR_OK && (name = hr_outline_material(request, i, &option)) != NULL; i++) {
+        if (hr_materials_find(materials, name) == SIZE_MAX) {
+            const char *near = hr_materials_nearest(materials, name);
+            status = hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "%s: %s is no material of the tables%s%s%s", option, name,
+                             near != NULL ? "; did you mean " : "", near != NULL ? near : "", near != NULL ? "?" : "");
+        }
+    }
+    hr_materials_free(materials);
+    return status;
+}
+
+/* DIR/NAME.ini -> NAME, to be freed; NULL with the reason in *err. */
+static char *stem_of(const char *output, hr_error *err)
+{
+    const char *slash = strrchr(output, '/');
+    const char *base = slash != NULL ? slash + 1 : output;
+    const size_t len = strlen(base);
+    if (len <= 4 || hr_casecmp(base + len - 4, ".ini") != 0) {
+        (void)hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "output: DIR/NAME.ini was expected, not %s", output);
+        return NULL;
+    }
+    char *stem = hr_strndup(base, len - 4);
+    if (stem == NULL) {
+        (void)hr_fail_memory(err);
+    }
+    return stem;
+}
+
+static hr_status write_beside(const char *output, const char *file, const hr_text *text, hr_error *err)
+{
+    char *path = hr_path_beside(output, file);
+    const hr_status status = path == NULL ? hr_fail_memory(err) : hr_file_write(path, text->bytes, text->len, err);
+    hr_free(path);
+    return status;
+}
+
+/* Plans first: a property file never names a plan that is not there. */
+static hr_status write_all(const char *output, const hr_outline *outline, hr_error *err)
+{
+    hr_status status = HR_OK;
+    for (size_t i = 0; i < outline->plan_count && status == HR_OK; i++) {
+        status = write_beside(output, outline->plans[i].file, &outline->plans[i].svg, err);
+    }
+    return status == HR_OK ? hr_file_write(output, outline->property.bytes, outline->property.len, err) : status;
+}
+
+int cli_run_outline(const cli_options *options)
+{
+    hr_error err = {.status = HR_OK};
+    if (options->output == NULL) {
+        (void)fprintf(stderr,
+                      "hallreach outline: --output DIR/NAME.ini was expected: the plans are written beside it\n");
+        return hr_status_exit(HR_ERR_USAGE);
+    }
+    char *stem = stem_of(options->output, &err);
+    hr_outline *outline = NULL;
+    hr_status status = stem == NULL ? err.status : hr_outline_make(&options->outline, stem, &outline, &err);
+    if (status == HR_OK) {
+        status = check_materials(&options->outline, &err);
+    }
+    if (status == HR_OK) {
+        status = write_all(options->output, outline, &err);
+    }
+    if (status == HR_OK && !options->quiet) {
+        (void)fprintf(stderr, "%s: %zu rooms", options->output, outline->rooms);
+        for (size_t i = 0; i < outline->plan_count; i++) {
+            (void)fprintf(stderr, "%s%s", i == 0 ? ", plans " : " and ", outline->plans[i].file);
+        }
+        (void)fprintf(stderr, "\n");
+    }
+    hr_outline_free(outline);
+    hr_free(stem);
+    return status == HR_OK ? 0 : refuse(&err);
+}
