@@ -9,10 +9,11 @@
 
 #include <hr_base.h>
 #include <hr_building.h>
+#include <hr_outline.h>
 #include <hr_siting.h>
 
 /* Commands, as bits, for the option table. */
-enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIALS = 1u << 3 };
+enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIALS = 1u << 3, CLI_OUTLINE = 1u << 4 };
 
 typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
 
@@ -27,6 +28,7 @@ typedef struct cli_options {
     long effort;
     double seconds;
     double frequency_mhz;
+    hr_outline_request outline; /* options that only outline takes */
     const char **operands;
     size_t operand_count, operand_cap;
 } cli_options;
@@ -81,5 +83,8 @@ int cli_run_read(const cli_options *options);
 int cli_run_place(const cli_options *options);
 int cli_run_rooms(const cli_options *options);
 int cli_run_materials(const cli_options *options);
+int cli_run_outline(const cli_options *options);
+/* Sets one option of outline; says what is wrong, returns false then. */
+bool cli_outline_option(hr_outline_request *request, const char *name, const char *value);
 
 #endif

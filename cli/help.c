@@ -32,6 +32,14 @@ const cli_command cli_commands[] = {
      "Lists what walls, doors, windows, floors and metal cost a signal: losses in place\n"
      "and slabs computed from permittivity, each with its source or the word assumed.",
      cli_run_materials},
+    {"outline", CLI_OUTLINE, "", "draw plain storey plans and their property file from numbers",
+     "Draws a plan of the lowest storey and one of all others from room counts and a few\n"
+     "sizes, and writes the property file that names them. Every storey has exactly the\n"
+     "rooms asked for. The file can be placed as it stands and edited afterwards:\n\n"
+     "  hallreach outline --rooms-per-storey 30 --storeys 6 --output hotel.ini\n"
+     "  hallreach place hotel.ini\n\n"
+     "An outline, not a survey: sizes nobody gave are common ones.",
+     cli_run_outline},
 };
 
 const size_t cli_command_count = sizeof cli_commands / sizeof cli_commands[0];

@@ -25,9 +25,36 @@ const cli_option cli_option_table[] = {
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
     {0, "seconds", "S", "safety stop for the search; it is said when it bites (default: none)", CLI_PLACE},
     {0, "frequency", "MHZ", "frequency in MHz, 300 to 6000 (default: 915)", CLI_MATERIALS},
-    {'q', "quiet", NULL, "no warnings and no progress on standard error", ALL},
-    {'h', "help", NULL, "show this help", ALL},
-    {0, "version", NULL, "show the version", ALL},
+    /* the same names and words as hr_outline_option_at */
+    {0, "rooms-per-storey", "N", "guest rooms on every storey, 1 to 240 (required)", CLI_OUTLINE},
+    {0, "storeys", "N", "storeys with rooms, 1 to 100 (default: 1)", CLI_OUTLINE},
+    {0, "shape", "WORD", "single-sided, double-loaded, L, U, T or courtyard (default: double-loaded)", CLI_OUTLINE},
+    {0, "length-unit", "m|ft", "unit of the lengths here and in the property file (default: m)", CLI_OUTLINE},
+    {0, "bay", "LENGTH", "room width between wall centre lines (default: 3.8 m or 12.5 ft)", CLI_OUTLINE},
+    {0, "depth", "LENGTH", "clear room depth, bath included (default: 7 m or 23 ft)", CLI_OUTLINE},
+    {0, "corridor", "LENGTH", "clear corridor width (default: 1.83 m or 6 ft)", CLI_OUTLINE},
+    {0, "floor-to-floor", "LENGTH", "height of a storey (default: 3 m or 10 ft)", CLI_OUTLINE},
+    {0, "baths", "yes|no", "a bath in every room, back to back in pairs (default: yes)", CLI_OUTLINE},
+    {0, "exterior-corridors", "yes|no", "corridors in the open air, rooms entered from outside (default: no)", CLI_OUTLINE},
+    {0, "lifts", "N", "0 to 6, in one core (default: none, 1 or 2 by size)", CLI_OUTLINE},
+    {0, "stairs", "N", "0 to 6 (default: 2, with L, U and T 3; none with one storey)", CLI_OUTLINE},
+    {0, "closets", "N", "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)", CLI_OUTLINE},
+    {0, "numbering", "WORD", "around, or odd-even by sides of the corridor (default: around)", CLI_OUTLINE},
+    {0, "first-number", "N", "number of a storey's first room, 1 to 500 (default: 1)", CLI_OUTLINE},
+    {0, "first-storey", "N", "number of the lowest storey, 0 to 100 (default: 1)", CLI_OUTLINE},
+    {0, "frequency", "MHZ", "radio frequency, 300 to 6000 (default: 915)", CLI_OUTLINE},
+    {0, "name", "TEXT", "name of the property (default: the file's name)", CLI_OUTLINE},
+    {0, "party-wall", "MATERIAL", "wall between rooms (default: framed-double)", CLI_OUTLINE},
+    {0, "corridor-wall", "MATERIAL", "wall along the corridor (default: corridor-wall)", CLI_OUTLINE},
+    {0, "outer-wall", "MATERIAL", "outer wall (default: concrete-150)", CLI_OUTLINE},
+    {0, "core-wall", "MATERIAL", "wall round stairs and core (default: concrete-200)", CLI_OUTLINE},
+    {0, "entry-door", "MATERIAL", "room door (default: fire-door; in the open air steel-skinned-door)", CLI_OUTLINE},
+    {0, "window", "MATERIAL", "room window (default: coated-glass)", CLI_OUTLINE},
+    {0, "slab", "MATERIAL", "floor slab (default: concrete-200)", CLI_OUTLINE},
+    {'o', "output", "DIR/NAME.ini", "property file to write; plans NAME-STOREY.svg are written beside it", CLI_OUTLINE},
+    {'q', "quiet", NULL, "no warnings and no progress on standard error", ALL | CLI_OUTLINE},
+    {'h', "help", NULL, "show this help", ALL | CLI_OUTLINE},
+    {0, "version", NULL, "show the version", ALL | CLI_OUTLINE},
 };
 
 const size_t cli_option_count = sizeof cli_option_table / sizeof cli_option_table[0];
@@ -105,6 +132,9 @@ static bool add_word(const char ***words, size_t *count, size_t *cap, const char
 static bool apply(const cli_command *command, const cli_option *option, const char *value, cli_options *options)
 {
     const char *name = option->name;
+    if (option->commands == CLI_OUTLINE && strcmp(name, "output") != 0) {
+        return cli_outline_option(&options->outline, name, value);
+    }
     if (strcmp(name, "json") == 0) {
         return set_format(command, options, CLI_JSON);
     }
@@ -172,6 +202,7 @@ static bool take_option(const cli_command *command, int count, char **words, int
 bool cli_parse(const cli_command *command, int count, char **words, cli_options *options)
 {
     bool only_operands = false;
+    hr_outline_defaults(&options->outline);
     for (int at = 0; at < count; at++) {
         const char *word = words[at];
         if (!only_operands && strcmp(word, "--") == 0) {

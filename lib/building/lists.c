@@ -16,6 +16,20 @@ enum { COLUMN_ID = 0, COLUMN_STOREY, COLUMN_X, COLUMN_Y, COLUMN_MOUNT, COLUMN_SP
 
 static const char *const column_names[COLUMNS] = {"id", "storey", "x", "y", "mount_height", "spot", "network_id"};
 
+/* What our own lists carry beside the above, for people with a tape measure. */
+static const char *const own_columns[] = {"nearest_room", "wall_a", "wall_a_side", "wall_b", "wall_b_side",
+                                          "closet",       "cable",  "power",       "status"};
+
+static bool is_own_column(const char *name)
+{
+    for (size_t i = 0; i < sizeof own_columns / sizeof own_columns[0]; i++) {
+        if (hr_casecmp(own_columns[i], name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 typedef struct list_reader {
     hr_building *b;
     const hr_csv *csv;
@@ -72,7 +86,7 @@ static hr_status find_columns(list_reader *l)
     }
     for (size_t c = 0; c < hr_csv_columns(l->csv); c++) {
         const char *name = hr_csv_column_name(l->csv, c);
-        bool known = false;
+        bool known = is_own_column(name);
         for (int i = 0; i < COLUMNS; i++) {
             known = known || l->columns[i] == c;
         }

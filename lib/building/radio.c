@@ -7,6 +7,7 @@
 #include "building_priv.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Stands in for a frequency not given when a property is only read. */
 #define STAND_IN_MHZ 915.0
@@ -75,6 +76,57 @@ static hr_status read_materials(building_reader *r)
     return status;
 }
 
+/* More than any budget; keeps sums of costs within whole thousandths. */
+#define SPOT_COST_MAX 1e6
+
+/* "LABEL COST"; the label may hold blanks, the cost is the last word. */
+static hr_status parse_spot_cost(building_reader *r, const building_entry *entry, hr_spot_cost *cost)
+{
+    const char *blank = strrchr(entry->value, ' ');
+    const char *tab = strrchr(entry->value, '\t');
+    const char *last = blank == NULL || (tab != NULL && tab > blank) ? tab : blank;
+    size_t len = last == NULL ? 0 : (size_t)(last - entry->value);
+    while (len > 0 && (entry->value[len - 1] == ' ' || entry->value[len - 1] == '\t')) {
+        len--;
+    }
+    if (len == 0 || len >= sizeof cost->label || !hr_number_parse(last, &cost->cost) ||
+        !(cost->cost >= 0.0 && cost->cost <= SPOT_COST_MAX)) {
+        return building_fail_entry(r, entry, "LABEL COST was expected, as in: closet 0.5; costs from 0 to 1000000");
+    }
+    memcpy(cost->label, entry->value, len);
+    cost->label[len] = '\0';
+    return HR_OK;
+}
+
+static hr_status read_spot_costs(building_reader *r)
+{
+    hr_gateway_kind *kind = &r->b->gateway_kind;
+    const size_t section = building_section_of(r, BUILDING_GATEWAY);
+    const building_entry *first = building_entry_of(r, section, "spot_cost");
+    size_t found = 0;
+    for (const building_entry *e = first; e != NULL; e = building_entry_next(r, e)) {
+        found++;
+    }
+    kind->spot_costs = hr_arena_alloc(r->arena, found + 1, sizeof *kind->spot_costs);
+    if (kind->spot_costs == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    for (const building_entry *e = first; e != NULL; e = building_entry_next(r, e)) {
+        hr_spot_cost *cost = &kind->spot_costs[kind->spot_cost_count];
+        const hr_status status = parse_spot_cost(r, e, cost);
+        if (status != HR_OK) {
+            return status;
+        }
+        for (size_t i = 0; i < kind->spot_cost_count; i++) {
+            if (hr_casecmp(kind->spot_costs[i].label, cost->label) == 0) {
+                return building_fail_entry(r, e, "this label has a cost already");
+            }
+        }
+        kind->spot_cost_count++;
+    }
+    return HR_OK;
+}
+
 hr_status building_read_site(building_reader *r)
 {
     hr_building *b = r->b;
@@ -84,6 +136,9 @@ hr_status building_read_site(building_reader *r)
     }
     if (status == HR_OK) {
         status = building_fill(r, BUILDING_GATEWAY, building_section_of(r, BUILDING_GATEWAY), &b->gateway_kind);
+    }
+    if (status == HR_OK) {
+        status = read_spot_costs(r);
     }
     if (status == HR_OK) {
         status = building_fill(r, BUILDING_DRAWING, building_section_of(r, BUILDING_DRAWING), &r->drawing);

@@ -231,7 +231,10 @@ static bool run_stages(hr_placement_run *run, hr_placement_answer *answer)
     if (!hr_placement_count_served(answer->base, answer->chosen, &served)) {
         return false;
     }
-    return run->options->greedy_only || hr_placement_improve(run, answer, served == answer->base->whole->rows);
+    /* where weights differ no more weight may still be more columns: then only swaps keep the budget */
+    const bool full = served == answer->base->whole->rows &&
+                      (run->options->at_most == 0 || hr_placement_all_alike(answer->base->problem));
+    return run->options->greedy_only || hr_placement_improve(run, answer, full);
 }
 
 static hr_status check_options(const hr_placement_base *base, const hr_placement_options *options, hr_error *err)

@@ -32,8 +32,8 @@ static double reach_to(hr_point from, hr_point end, hr_segment other, double thi
     const double along = (dx * vy - dy * vx) / cross;
     const double on_other = (dx * uy - dy * ux) / cross;
     const double most = 0.5 * thick_m + FACE_M;
-    const bool meets = along > 0.0 && along * fabs(cross) <= most && on_other >= -2.0 * most &&
-                       on_other <= other_length + 2.0 * most;
+    const bool meets =
+        along > 0.0 && along * fabs(cross) <= most && on_other >= -2.0 * most && on_other <= other_length + 2.0 * most;
     return meets ? along : -1.0;
 }
 
@@ -46,7 +46,8 @@ static double reach_on(hr_point from, hr_point end, hr_segment other, double mos
     const double length = hr_geometry_length(line);
     const double along = ((near.x - end.x) * (end.x - from.x) + (near.y - end.y) * (end.y - from.y)) / length;
     const double aside = fabs((near.x - end.x) * (end.y - from.y) - (near.y - end.y) * (end.x - from.x)) / length;
-    const bool goes_on = hr_geometry_angle(line, other) <= IN_LINE_RAD && along > 0.0 && along <= most && aside <= IN_LINE_M;
+    const bool goes_on =
+        hr_geometry_angle(line, other) <= IN_LINE_RAD && along > 0.0 && along <= most && aside <= IN_LINE_M;
     return goes_on ? 0.5 * along : -1.0;
 }
 

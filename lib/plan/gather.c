@@ -106,6 +106,7 @@ hr_status plan_query(plan_reader *r, const hr_index *index, hr_segment near, dou
     ids->count = hr_geometry_index_query(index, near, within, ids->at, ids->cap);
     if (ids->count > ids->cap) {
         if (!HR_RESERVE(ids->at, ids->cap, ids->count)) {
+            ids->count = 0;
             return hr_fail_memory(r->err);
         }
         ids->count = hr_geometry_index_query(index, near, within, ids->at, ids->cap);
@@ -133,7 +134,7 @@ static hr_status leave_node(plan_reader *r, size_t at)
     if (n->meaning != HR_PLAN_NONE) {
         return plan_leave(r, r->meanings[n->meaning].written, "marked ignore", NULL, 1, length_m, node->line);
     }
-    return plan_leave(r, name, "no known name", plan_nearest_kind(name), 1, length_m, node->line);
+    return plan_leave(r, name, PLAN_NO_KNOWN_NAME, plan_nearest_kind(name), 1, length_m, node->line);
 }
 
 /* Editors leave invisible boxes behind; only a name makes one count. */
@@ -171,7 +172,8 @@ static hr_status leave_hidden(plan_reader *r, size_t at)
     if (m->kind == HR_PLAN_IGNORE || m->kind == HR_PLAN_SCALE || m->kind == HR_PLAN_ORIGIN) {
         return HR_OK;
     }
-    return plan_leave(r, m->written, "hidden in the drawing", NULL, 1, plan_drawn_length_m(r, at), r->drawing->nodes[at].line);
+    return plan_leave(r, m->written, "hidden in the drawing", NULL, 1, plan_drawn_length_m(r, at),
+                      r->drawing->nodes[at].line);
 }
 
 hr_status plan_gather(plan_reader *r)

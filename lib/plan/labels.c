@@ -14,7 +14,7 @@
 typedef struct labelled {
     const hr_svg_label *best;
     size_t parts; /* labels from `best` on that make the name: a broken line goes on with a hyphen */
-    int rank; /* 3: from the rooms layer and looks like a name ... 0: any text */
+    int rank;     /* 3: from the rooms layer and looks like a name ... 0: any text */
     size_t others;
 } labelled;
 
@@ -33,9 +33,9 @@ static bool looks_like_name(const char *text)
     /* "12 m2", "3.2 m": a size, not a name */
     const char *blank = strrchr(text, ' ');
     const char *unit = blank != NULL ? blank + 1 : text + strspn(text, "0123456789.");
-    const bool size = unit != text && (hr_casecmp(unit, "m2") == 0 || hr_casecmp(unit, "m") == 0 ||
-                                       hr_casecmp(unit, "sqm") == 0 || hr_casecmp(unit, "ft") == 0 ||
-                                       hr_casecmp(unit, "sf") == 0);
+    const bool size =
+        unit != text && (hr_casecmp(unit, "m2") == 0 || hr_casecmp(unit, "m") == 0 || hr_casecmp(unit, "sqm") == 0 ||
+                         hr_casecmp(unit, "ft") == 0 || hr_casecmp(unit, "sf") == 0);
     return len > 0 && len <= SHORT_NAME && digit && !size;
 }
 
@@ -183,8 +183,8 @@ static hr_status check_unique(plan_reader *r, hr_names *names)
         }
         if (other != SIZE_MAX) {
             return hr_fail(r->err, HR_ERR_INPUT, r->file, space->source_line,
-                           "two rooms are called %s, the other on line %d: each room needs a name of its own", space->name,
-                           r->spaces[other].source_line);
+                           "two rooms are called %s, the other on line %d: each room needs a name of its own",
+                           space->name, r->spaces[other].source_line);
         }
         if (!hr_names_add(names, space->name, i)) {
             return hr_fail_memory(r->err);

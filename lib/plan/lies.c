@@ -176,7 +176,8 @@ static size_t same_gap(const plan_reader *r, size_t first, const hr_wall *gap)
     while (at > first && r->walls[at - 1].shape == gap->shape) {
         const hr_segment line = r->walls[--at].line;
         const bool same = hr_geometry_distance(line.a, gap->line.a) + hr_geometry_distance(line.b, gap->line.b) <= 0.0;
-        const bool turned = hr_geometry_distance(line.a, gap->line.b) + hr_geometry_distance(line.b, gap->line.a) <= 0.0;
+        const bool turned =
+            hr_geometry_distance(line.a, gap->line.b) + hr_geometry_distance(line.b, gap->line.a) <= 0.0;
         if (same || turned) {
             return at;
         }

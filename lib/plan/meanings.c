@@ -26,8 +26,7 @@ static void offer(candidates *c, const char *text, size_t len)
 
 static void offer_id(candidates *c, const char *id)
 {
-    if (c->count < CANDIDATES && plan_decode_id(id, c->text[c->count], PLAN_WORD_MAX) &&
-        c->text[c->count][0] != '\0') {
+    if (c->count < CANDIDATES && plan_decode_id(id, c->text[c->count], PLAN_WORD_MAX) && c->text[c->count][0] != '\0') {
         c->count++;
     }
     if (strchr(id, '_') != NULL) {
@@ -227,8 +226,9 @@ static hr_status read_maps(plan_reader *r)
                 return hr_fail_memory(r->err);
             }
             return hr_fail(r->err, HR_ERR_INPUT, o->property_file, o->maps[i].line, "map: %s%s",
-                           found == PLAN_NOTHING ? "after -> a KIND or KIND: VALUE was expected, as in walls: brick-200, not "
-                                                 : "",
+                           found == PLAN_NOTHING
+                               ? "after -> a KIND or KIND: VALUE was expected, as in walls: brick-200, not "
+                               : "",
                            found == PLAN_NOTHING ? o->maps[i].target : why.text);
         }
         m.line = o->maps[i].line;

@@ -114,9 +114,9 @@ hr_status plan_count_pairs(plan_reader *r, size_t *pairs, uint32_t wall)
     if (*pairs <= most) {
         return HR_OK;
     }
-    return hr_fail(r->err, HR_ERR_LIMIT, r->file, r->walls[wall].source_line,
-                   "walls lie over each other or side by side too often (more than %zu pairs): is a hatch drawn as walls?",
-                   most);
+    return hr_fail(
+        r->err, HR_ERR_LIMIT, r->file, r->walls[wall].source_line,
+        "walls lie over each other or side by side too often (more than %zu pairs): is a hatch drawn as walls?", most);
 }
 
 /* The stretches of wall i that stronger walls take over. */

@@ -14,9 +14,10 @@ static hr_status box_solids(opening_work *w)
     }
     for (size_t i = 0; i < r->plan->solid_count; i++) {
         const hr_box box = r->plan->solids[i].region.box;
-        plan_boxes_add(w->solid_boxes,
-                       (hr_box){box.x0 - PLAN_CRUMB_M, box.y0 - PLAN_CRUMB_M, box.x1 + PLAN_CRUMB_M, box.y1 + PLAN_CRUMB_M},
-                       (uint32_t)i);
+        plan_boxes_add(
+            w->solid_boxes,
+            (hr_box){box.x0 - PLAN_CRUMB_M, box.y0 - PLAN_CRUMB_M, box.x1 + PLAN_CRUMB_M, box.y1 + PLAN_CRUMB_M},
+            (uint32_t)i);
     }
     return plan_boxes_grow(w->solid_boxes) ? HR_OK : hr_fail_memory(r->err);
 }
@@ -63,7 +64,8 @@ static hr_status inside_solid(opening_work *w, hr_segment piece, bool *inside)
     }
     for (size_t i = 0; i < r->ids.count && !*inside; i++) {
         const hr_region *region = &r->plan->solids[r->ids.at[i]].region;
-        *inside = hr_geometry_inside(region, piece.a, PLAN_CRUMB_M) && hr_geometry_inside(region, piece.b, PLAN_CRUMB_M);
+        *inside =
+            hr_geometry_inside(region, piece.a, PLAN_CRUMB_M) && hr_geometry_inside(region, piece.b, PLAN_CRUMB_M);
     }
     return HR_OK;
 }

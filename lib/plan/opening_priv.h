@@ -11,23 +11,20 @@
 /* A wall opened over less than this is not opened. */
 #define OPENED_MIN_M 0.001
 
-/* A piece inside a solid, across it or of a curve, shorter than this opens nothing. */
-#define OPENED_INSIDE_MIN_M 0.3
-
 /* Where a piece lies; what comes later wins. */
 typedef enum place { STANDS_FREE = 0, BETWEEN_BODIES, ON_SOLID, IN_GAP, ON_WALL } place;
 
 typedef struct opening_work {
     plan_reader *r;
-    hr_index *walls;        /* ids are wall indices, gaps filled not among them */
-    size_t wall_count;      /* without gaps filled */
-    hr_index *edges;        /* of all solids */
+    hr_index *walls;   /* ids are wall indices, gaps filled not among them */
+    size_t wall_count; /* without gaps filled */
+    hr_index *edges;   /* of all solids */
     hr_segment *edge_lines;
     plan_boxes *solid_boxes;
     size_t edge_count;
-    hr_span *cover;         /* stretches of a piece that walls run along */
+    hr_span *cover; /* stretches of a piece that walls run along */
     size_t cover_cap;
-    hr_segment *pieces;     /* of the unit at hand */
+    hr_segment *pieces; /* of the unit at hand */
     size_t *piece_shape;
     size_t piece_count, piece_cap, piece_shape_cap;
 } opening_work;

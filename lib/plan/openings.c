@@ -196,8 +196,8 @@ static hr_status place_all(opening_work *w)
         }
         w->piece_count = 0;
         status = collect(w, i);
-        for (; next < r->shape_count && r->shapes[next].unit == first->unit && r->shapes[next].meaning == first->meaning &&
-               status == HR_OK;
+        for (; next < r->shape_count && r->shapes[next].unit == first->unit &&
+               r->shapes[next].meaning == first->meaning && status == HR_OK;
              next++) {
             status = collect(w, next);
         }

@@ -40,7 +40,7 @@ typedef struct pairing {
     size_t *first_used; /* per wall, SIZE_MAX: none */
     hr_span *spans;     /* scratch */
     size_t span_cap;
-    hr_wall *made; /* centre lines */
+    hr_wall *made;   /* centre lines */
     double *thick_m; /* per line made: distance of the faces, 0 for what is left */
     size_t made_count, made_cap, thick_cap;
 } pairing;
@@ -142,7 +142,8 @@ static double fraction_on(hr_segment s, hr_point p)
 
 static hr_span carried_over(hr_segment from, hr_segment to, hr_span span)
 {
-    const double a = fraction_on(to, hr_geometry_at(from, span.from)), b = fraction_on(to, hr_geometry_at(from, span.to));
+    const double a = fraction_on(to, hr_geometry_at(from, span.from)),
+                 b = fraction_on(to, hr_geometry_at(from, span.to));
     return (hr_span){fmin(fmax(fmin(a, b), 0.0), 1.0), fmin(fmax(fmax(a, b), 0.0), 1.0)};
 }
 

@@ -21,8 +21,8 @@ typedef struct door_side {
     const hr_space *room;
     hr_segment run;
     double length_m;
-    double low_m, high_m;            /* the jambs */
-    double low_free_m, high_free_m;  /* wall beyond each jamb up to the corner or the next opening */
+    double low_m, high_m;           /* the jambs */
+    double low_free_m, high_free_m; /* wall beyond each jamb up to the corner or the next opening */
 } door_side;
 
 static double along_run(const door_side *d, hr_point p)
@@ -44,7 +44,8 @@ static bool lies_on(const door_side *d, hr_segment line)
     const hr_box *box = &d->room->region.box;
     const double x = 0.5 * (line.a.x + line.b.x), y = 0.5 * (line.a.y + line.b.y);
     return x >= box->x0 - PLAN_EDGE_REACH_M && x <= box->x1 + PLAN_EDGE_REACH_M && y >= box->y0 - PLAN_EDGE_REACH_M &&
-           y <= box->y1 + PLAN_EDGE_REACH_M && hr_geometry_to_segment(hr_geometry_at(line, 0.5), d->run, NULL) <= PLAN_EDGE_REACH_M &&
+           y <= box->y1 + PLAN_EDGE_REACH_M &&
+           hr_geometry_to_segment(hr_geometry_at(line, 0.5), d->run, NULL) <= PLAN_EDGE_REACH_M &&
            hr_geometry_angle(line, d->run) <= PLAN_EDGE_PARALLEL_RAD;
 }
 
@@ -174,9 +175,14 @@ static const hr_region *corridor_of(const hr_plan *plan, hr_point door)
         if (space->kind != HR_SPACE_CORRIDOR) {
             continue;
         }
-        const double distance = hr_geometry_inside(&space->region, door, 0.0)
-                                    ? 0.0
-                                    : hr_geometry_to_outline(&space->region, door, NULL);
+        const hr_box *box = &space->region.box;
+        const double x = fmax(fmax(box->x0 - door.x, door.x - box->x1), 0.0);
+        const double y = fmax(fmax(box->y0 - door.y, door.y - box->y1), 0.0);
+        if (fmax(x, y) >= nearest) {
+            continue; /* its box alone is farther away */
+        }
+        const double distance =
+            hr_geometry_inside(&space->region, door, 0.0) ? 0.0 : hr_geometry_to_outline(&space->region, door, NULL);
         if (distance < nearest) {
             nearest = distance;
             best = &space->region;

@@ -124,6 +124,31 @@ static void measure(hr_plan *p)
     }
 }
 
+/* What the reader misses is a wall that is not there: names that say nothing are said. */
+static void note_unknown_names(const plan_reader *r)
+{
+    for (size_t i = 0; i < r->ledger.count; i++) {
+        const hr_ignored *row = &r->ledger.rows[i];
+        char length[HR_FIXED_MAX];
+        if (strcmp(row->reason, PLAN_NO_KNOWN_NAME) == 0) {
+            hr_note(r->notes, r->file, row->first_line, "%zu shapes, %s m of lines, in \"%s\" are ignored: %s%s%s%s",
+                    row->count, hr_fixed(row->length_m, 1, length), row->name, PLAN_NO_KNOWN_NAME,
+                    row->nearest != NULL ? " (nearest: " : "", row->nearest != NULL ? row->nearest : "",
+                    row->nearest != NULL ? ")" : "");
+        }
+    }
+}
+
+static void note_huge_storey(const plan_reader *r)
+{
+    const hr_box *box = &r->plan->box;
+    const double across_m = fmax(box->x1 - box->x0, box->y1 - box->y0);
+    char text[HR_FIXED_MAX];
+    if (across_m > PLAN_HUGE_M) {
+        hr_note(r->notes, r->file, 0, "this storey is %s m across: is the scale right?", hr_fixed(across_m, 0, text));
+    }
+}
+
 static hr_status finish(plan_reader *r)
 {
     hr_plan *p = r->plan;
@@ -137,6 +162,8 @@ static hr_status finish(plan_reader *r)
         return hr_fail_memory(r->err);
     }
     measure(p);
+    note_unknown_names(r);
+    note_huge_storey(r);
     return HR_OK;
 }
 

@@ -26,6 +26,10 @@
  * wall. A drawing with more is a hatch, not walls. */
 #define PLAN_PAIRS_MAX ((size_t)10000000)
 #define PLAN_PAIRS_PER_WALL ((size_t)20)
+/* A room or storey wider than this has a wrong scale. */
+#define PLAN_HUGE_M 3000.0
+/* Why a shape without a name of ours is left aside. */
+#define PLAN_NO_KNOWN_NAME "no known name"
 /* Longest name that is looked at for a kind. */
 #define PLAN_WORD_MAX 320
 
@@ -44,16 +48,16 @@ typedef struct plan_meaning {
 typedef enum plan_found {
     PLAN_NOTHING = 0, /* no kind's name                                           */
     PLAN_FOUND,
-    PLAN_WEAK,        /* a kind with a value that is taken for want of a better one */
-    PLAN_NEAR,        /* a misspelt kind with a colon                             */
-    PLAN_BAD,         /* a kind with an unknown material, no length ...           */
-    PLAN_WRONG        /* bad heights: taking digits off the end would hide it     */
+    PLAN_WEAK, /* a kind with a value that is taken for want of a better one */
+    PLAN_NEAR, /* a misspelt kind with a colon                             */
+    PLAN_BAD,  /* a kind with an unknown material, no length ...           */
+    PLAN_WRONG /* bad heights: taking digits off the end would hide it     */
 } plan_found;
 
-#define PLAN_IN_LAYER 1u  /* inside the layer that was asked for       */
-#define PLAN_HIDDEN 2u    /* not drawn, seen from that layer           */
+#define PLAN_IN_LAYER 1u   /* inside the layer that was asked for       */
+#define PLAN_HIDDEN 2u     /* not drawn, seen from that layer           */
 #define PLAN_HIDDEN_ALL 4u /* not drawn, seen from the root            */
-#define PLAN_OWN 8u       /* the node itself says what it is           */
+#define PLAN_OWN 8u        /* the node itself says what it is           */
 
 /* What is known of each node of the drawing. */
 typedef struct plan_node {
@@ -109,7 +113,7 @@ typedef struct plan_reader {
     size_t layer;           /* node of the layer that was asked for, SIZE_MAX */
     plan_shape *shapes;
     size_t shape_count, shape_cap;
-    double scale; /* metres per unit in force; 1 where unknown */
+    double scale;      /* metres per unit in force; 1 where unknown */
     bool scale_inside; /* a scale line stands inside the layer that was asked for */
     hr_point origin;
     plan_points scratch;
@@ -129,7 +133,7 @@ typedef struct plan_reader {
     plan_ledger ledger;
 } plan_reader;
 
-/* ---- words.c: what a text says ---- */
+/* ---- words.c, spelling.c: what a text says ---- */
 
 /* Reads `KIND` or `KIND: VALUE`. On PLAN_FOUND and PLAN_WEAK *meaning is filled
  * (value and written point into the arena); on PLAN_NEAR and PLAN_BAD *why says
@@ -137,6 +141,8 @@ typedef struct plan_reader {
 plan_found plan_read_word(plan_reader *r, const char *text, plan_meaning *meaning, hr_error *why);
 /* The kind a word names without its value, HR_PLAN_KIND_COUNT when none. */
 hr_plan_kind plan_kind_of(const char *word, size_t len);
+/* The kind within two edits of a word, NULL. */
+const char *plan_misspelt_kind(const char *word);
 /* The known kind nearest to any word of a name, NULL. */
 const char *plan_nearest_kind(const char *name);
 /* Blanks folded, ends trimmed; bytes that did not fit: false. */

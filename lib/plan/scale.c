@@ -71,9 +71,10 @@ static hr_status from_lines(plan_reader *r, bool inside, double *scale)
             *scale = found;
         } else if (fabs(found - *scale) > SCALE_LINES_AGREE * *scale) {
             char one[HR_FIXED_MAX], two[HR_FIXED_MAX];
-            return hr_fail(r->err, HR_ERR_INPUT, r->file, r->drawing->nodes[i].line,
-                           "this scale line says %s m to a drawing unit, the one on line %d says %s: one line is enough",
-                           hr_short(found, 9, one), r->drawing->nodes[first].line, hr_short(*scale, 9, two));
+            return hr_fail(
+                r->err, HR_ERR_INPUT, r->file, r->drawing->nodes[i].line,
+                "this scale line says %s m to a drawing unit, the one on line %d says %s: one line is enough",
+                hr_short(found, 9, one), r->drawing->nodes[first].line, hr_short(*scale, 9, two));
         }
     }
     return HR_OK;
@@ -105,7 +106,8 @@ static double from_page(const plan_reader *r)
     const double across = d->width_mm > 0.0 ? d->width_mm / d->view_w : 0.0;
     const double down = d->height_mm > 0.0 ? d->height_mm / d->view_h : 0.0;
     if (across > 0.0 && down > 0.0 && fabs(across - down) > SCALE_FIGURES_AGREE * across) {
-        hr_note(r->notes, r->file, 0, "width and height do not have the proportions of the viewBox: the smaller scale counts");
+        hr_note(r->notes, r->file, 0,
+                "width and height do not have the proportions of the viewBox: the smaller scale counts");
     }
     const double mm = across > 0.0 && down > 0.0 ? fmin(across, down) : fmax(across, down);
     return mm / 1000.0 * r->options->drawn_at;
@@ -122,9 +124,9 @@ static void compare(plan_reader *r, double line, double other, const char *what)
 
 static hr_status no_scale(plan_reader *r)
 {
-    static const char *const advice =
-        "draw one line of known length and name it `scale: 10 m`, or set metres_per_unit in [drawing], or drawn_at = 1:100 "
-        "where width and height are in mm with a viewBox";
+    static const char *const advice = "draw one line of known length and name it `scale: 10 m`, or set metres_per_unit "
+                                      "in [drawing], or drawn_at = 1:100 "
+                                      "where width and height are in mm with a viewBox";
     if (!r->options->lenient) {
         return hr_fail(r->err, HR_ERR_INPUT, r->file, 0, "drawing has no scale: %s", advice);
     }

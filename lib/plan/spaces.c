@@ -9,7 +9,6 @@
 
 /* A room whose largest circle is narrower than this is told. */
 #define NARROW_ROOM_M 0.4
-#define HUGE_ROOM_M 3000.0
 
 static bool space_kind_of(hr_plan_kind kind, hr_space_kind *space)
 {
@@ -21,7 +20,7 @@ static void note_size(const plan_reader *r, const hr_space *s, double radius_m)
 {
     char text[HR_FIXED_MAX];
     const double across = fmax(s->region.box.x1 - s->region.box.x0, s->region.box.y1 - s->region.box.y0);
-    if (across > HUGE_ROOM_M) {
+    if (across > PLAN_HUGE_M) {
         hr_note(r->notes, r->file, s->source_line, "this room is %s m across: is the scale right?",
                 hr_fixed(across, 0, text));
     } else if (2.0 * radius_m < NARROW_ROOM_M) {
@@ -153,8 +152,8 @@ static hr_status index_edges(plan_reader *r, edge_index *e)
 /* Longer by more than a millimetre; equal lengths: the one that comes first stays. */
 static bool longer(const plan_reader *r, uint32_t opening, uint32_t than)
 {
-    return than == HR_PLAN_NONE || hr_geometry_length(r->openings[opening].line) >
-                                       hr_geometry_length(r->openings[than].line) + PLAN_CRUMB_M;
+    return than == HR_PLAN_NONE ||
+           hr_geometry_length(r->openings[opening].line) > hr_geometry_length(r->openings[than].line) + PLAN_CRUMB_M;
 }
 
 /* The spaces beside which the opening lies, each once and ascending, in r->ids

@@ -14,12 +14,14 @@
 #define SPACING_MIN_M 0.05
 #define SPACING_MAX_M 1000.0
 #define CLEARANCE_MAX_M 100.0
+/* Candidates times points of one corridor. */
+#define TESTS_MAX 3e8
 
 typedef struct spot_work {
     const hr_plan *plan;
     double spacing_m, clearance_m;
     hr_index *walls, *doors;
-    uint32_t *door_ids;    /* opening of each line of `doors` */
+    uint32_t *door_ids; /* opening of each line of `doors` */
     size_t door_count;
     uint32_t *first_on_wall; /* wall_count + 1 places in on_walls */
     plan_boxes *corridors, *keep_outs, *solids;
@@ -36,6 +38,7 @@ static hr_status query(spot_work *w, const hr_index *index, hr_segment near, dou
     *count = hr_geometry_index_query(index, near, within, w->ids, w->id_cap);
     if (*count > w->id_cap) {
         if (!HR_RESERVE(w->ids, w->id_cap, *count)) {
+            *count = 0;
             return hr_fail_memory(w->err);
         }
         *count = hr_geometry_index_query(index, near, within, w->ids, w->id_cap);
@@ -91,7 +94,8 @@ static plan_boxes *boxes_of_bodies(const hr_body *bodies, size_t count, double r
     plan_boxes *boxes = plan_boxes_new(count);
     for (size_t i = 0; boxes != NULL && i < count; i++) {
         const hr_box box = bodies[i].region.box;
-        plan_boxes_add(boxes, (hr_box){box.x0 - reach_m, box.y0 - reach_m, box.x1 + reach_m, box.y1 + reach_m}, (uint32_t)i);
+        plan_boxes_add(boxes, (hr_box){box.x0 - reach_m, box.y0 - reach_m, box.x1 + reach_m, box.y1 + reach_m},
+                       (uint32_t)i);
     }
     return boxes;
 }
@@ -162,7 +166,8 @@ static hr_status solid_behind(spot_work *w, hr_segment behind, hr_point foot, bo
     }
     for (size_t i = 0; i < w->inside.count && !*stands; i++) {
         hr_span span;
-        *stands = hr_geometry_passages(&w->plan->solids[w->inside.at[i]].region, behind, 0.0, PLAN_CRUMB_M, &span, 1) > 0;
+        *stands =
+            hr_geometry_passages(&w->plan->solids[w->inside.at[i]].region, behind, 0.0, PLAN_CRUMB_M, &span, 1) > 0;
     }
     return HR_OK;
 }
@@ -233,7 +238,8 @@ static hr_status try_spot(spot_work *w, size_t corridor, hr_segment run, hr_poin
     }
     if (w->count >= HR_MAX_SPOTS) {
         return hr_fail(w->err, HR_ERR_LIMIT, w->plan->file, 0,
-                       "more than %zu gateway spots would be generated: a larger spot_spacing was expected", HR_MAX_SPOTS);
+                       "more than %zu gateway spots would be generated: a larger spot_spacing was expected",
+                       HR_MAX_SPOTS);
     }
     if (!HR_RESERVE(w->spots, w->cap, w->count + 1)) {
         return hr_fail_memory(w->err);
@@ -297,12 +303,37 @@ static void sort_spots(spot_work *w)
     w->count = kept;
 }
 
+/* Each candidate is held against the whole outline: an outline of very many
+ * points along very many metres is refused, not tried. */
+static hr_status check_work(const spot_work *w, const hr_space *space)
+{
+    double length_m = 0.0, points = 0.0;
+    for (size_t k = 0; k < space->region.ring_count; k++) {
+        const hr_ring *ring = &space->region.rings[k];
+        points += (double)ring->count;
+        for (size_t i = 0; i < ring->count; i++) {
+            length_m += hr_geometry_length(plan_edge(ring, i));
+        }
+    }
+    if (length_m / w->spacing_m * points > TESTS_MAX) {
+        return hr_fail(
+            w->err, HR_ERR_LIMIT, w->plan->file, space->source_line,
+            "this corridor's outline has too many points to look for gateway spots along it: simplify it, or "
+            "draw the spots");
+    }
+    return HR_OK;
+}
+
 static hr_status walk_corridors(spot_work *w)
 {
     hr_status status = HR_OK;
-    for (size_t i = 0; i < w->plan->space_count; i++) {
+    for (size_t i = 0; i < w->plan->space_count && status == HR_OK; i++) {
         const hr_space *space = &w->plan->spaces[i];
-        for (size_t k = 0; space->kind == HR_SPACE_CORRIDOR && k < space->region.ring_count && status == HR_OK; k++) {
+        if (space->kind != HR_SPACE_CORRIDOR) {
+            continue;
+        }
+        status = check_work(w, space);
+        for (size_t k = 0; k < space->region.ring_count && status == HR_OK; k++) {
             status = walk_ring(w, i, &space->region.rings[k]);
         }
     }

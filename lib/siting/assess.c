@@ -7,7 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
+#include <stdlib.h>
 
 typedef struct assessment {
     siting_run *run;
@@ -96,12 +96,6 @@ static hr_status take_way(assessment *a, uint32_t row)
     return HR_OK;
 }
 
-static void add_words(hr_device_row *out, const char *words)
-{
-    const size_t len = strlen(out->reason);
-    (void)snprintf(out->reason + len, sizeof out->reason - len, "%s%s", len > 0 ? "; " : "", words);
-}
-
 /* Not served: its best direct link, and why that does not do. */
 static hr_status explain_row(assessment *a, uint32_t row)
 {
@@ -119,18 +113,22 @@ static hr_status explain_row(assessment *a, uint32_t row)
         }
     }
     if (!out->has_link) {
-        add_words(out, "no gateway could be placed");
+        siting_add_words(out, "no gateway could be placed");
         return HR_OK;
     }
     out->hops = 1;
     out->within_range = out->link.distance_m <= run->building->radio.range_limit_m;
     siting_explain(run->building, &out->link, run->siting->gateways[out->gateway].id, false, out->reason);
     if (a->joined[row].state == HR_MESH_NO_ROOM) {
-        add_words(out, "in reach, but the gateways and relays there are full (capacity, max_children)");
+        siting_add_words(out, run->building->radio.max_hops > 1
+                                  ? "in reach, but the gateways and relays there are full: raise capacity or max_children, "
+                                    "or add a gateway there"
+                                  : "in reach, but the gateways there are full: raise capacity, or add a gateway there");
     } else if (run->building->radio.max_hops > 1) {
-        char words[80];
-        (void)snprintf(words, sizeof words, "no way over relays of at most %ld hops either", run->building->radio.max_hops);
-        add_words(out, words);
+        char words[120];
+        (void)snprintf(words, sizeof words, "no way over relays of at most %ld hops either: raise max_hops, or let more "
+                       "devices relay", run->building->radio.max_hops);
+        siting_add_words(out, words);
     }
     return HR_OK;
 }
@@ -138,23 +136,63 @@ static hr_status explain_row(assessment *a, uint32_t row)
 static hr_status join_gateways(assessment *a)
 {
     siting_run *run = a->run;
-    uint32_t *load = NULL;
     uint32_t *capacity = hr_alloc(run->sites.count, sizeof *capacity);
-    hr_status status = capacity == NULL ? hr_fail_memory(run->err) : siting_loads(run, &load);
-    if (status == HR_OK) {
-        for (size_t s = 0; s < run->sites.count; s++) {
-            capacity[s] = (uint32_t)run->building->gateway_kind.capacity;
-        }
-        const hr_mesh_rules rules = {.max_children = (uint32_t)run->building->radio.max_children,
-                                     .capacity = capacity,
-                                     .load = load,
-                                     .distance_m = distance_for_mesh,
-                                     .user = run};
-        status = hr_mesh_join(&run->net.mesh, a->chosen, a->count, &rules, a->joined, run->err);
+    if (capacity == NULL) {
+        return hr_fail_memory(run->err);
     }
-    hr_free(load);
+    for (size_t s = 0; s < run->sites.count; s++) {
+        capacity[s] = run->limits.capacity;
+    }
+    const hr_mesh_rules rules = {.max_children = (uint32_t)run->building->radio.max_children,
+                                 .capacity = capacity,
+                                 .load = run->limits.load,
+                                 .distance_m = distance_for_mesh,
+                                 .user = run};
+    const hr_status status = hr_mesh_join(&run->net.mesh, a->chosen, a->count, &rules, a->joined, run->err);
     hr_free(capacity);
+    run->without_room = 0;
+    for (uint32_t row = 0; status == HR_OK && row < run->device_count; row++) {
+        run->without_room += a->joined[row].state == HR_MESH_NO_ROOM;
+    }
     return status;
+}
+
+/* How many of the chosen gateways each device is in the reach set of. */
+static void count_in_reach(const assessment *a)
+{
+    const hr_mesh_reach *reach = &a->run->reach;
+    for (size_t i = 0; i < a->count; i++) {
+        for (size_t e = reach->start[a->chosen[i]]; e < reach->start[a->chosen[i] + 1]; e++) {
+            a->run->siting->devices[a->run->devices[reach->device[e]]].in_reach++;
+        }
+    }
+}
+
+/*
+ * strict: what hops to a gateway with too few first devices is not served by
+ * it. The last to be settled, since each such device may have been a relay.
+ */
+static void apply_strict(const assessment *a)
+{
+    hr_siting *siting = a->run->siting;
+    const hr_radio *radio = &a->run->building->radio;
+    for (size_t g = 0; radio->strict && g < siting->gateway_count; g++) {
+        size_t direct = 0;
+        for (size_t i = 0; i < siting->device_count; i++) {
+            const hr_device_row *row = &siting->devices[i];
+            direct += row->served && row->gateway == g && row->via == HR_SITING_NONE;
+        }
+        for (size_t i = 0; (long)direct < radio->first_devices && i < siting->device_count; i++) {
+            hr_device_row *row = &siting->devices[i];
+            if (row->served && row->gateway == g && row->via != HR_SITING_NONE) {
+                row->served = false;
+                (void)snprintf(row->reason, sizeof row->reason,
+                               "first_devices: %s has %zu direct devices, %ld are asked for and strict = yes: lower "
+                               "first_devices, or add a gateway nearer",
+                               siting->gateways[g].id, direct, radio->first_devices);
+            }
+        }
+    }
 }
 
 static hr_status assess_joining(assessment *a)
@@ -169,10 +207,12 @@ static hr_status assess_joining(assessment *a)
         }
     }
     for (uint32_t row = 0; status == HR_OK && row < run->device_count; row++) {
-        if (a->joined[row].hops == 0) {
+        if (a->joined[row].hops == 0 && !run->brief) {
             status = explain_row(a, row);
         }
     }
+    count_in_reach(a);
+    apply_strict(a);
     return status;
 }
 
@@ -187,12 +227,24 @@ static void clear_rows(hr_siting *siting)
     }
 }
 
+static int compare_sole(const void *left, const void *right)
+{
+    const hr_sole_relay *p = left, *q = right;
+    if (p->cut_off != q->cut_off) {
+        return p->cut_off > q->cut_off ? -1 : 1;
+    }
+    return (p->device > q->device) - (p->device < q->device);
+}
+
 static hr_status find_sole_relays(assessment *a)
 {
     siting_run *run = a->run;
     hr_mesh_sole *list = NULL;
     size_t count = 0;
-    if (run->building->radio.max_hops <= 1) {
+    hr_free(run->siting->sole_relays);
+    run->siting->sole_relays = NULL;
+    run->siting->sole_relay_count = 0;
+    if (run->building->radio.max_hops <= 1 || run->brief) {
         return HR_OK;
     }
     const hr_status status = hr_mesh_sole_relays(&run->net.mesh, a->chosen, a->count, &list, &count, run->err);
@@ -207,6 +259,9 @@ static hr_status find_sole_relays(assessment *a)
     }
     for (size_t i = 0; i < count; i++) {
         run->siting->sole_relays[i] = (hr_sole_relay){run->devices[list[i].device], list[i].cut_off};
+    }
+    if (count > 1) {
+        qsort(run->siting->sole_relays, count, sizeof *run->siting->sole_relays, compare_sole);
     }
     run->siting->sole_relay_count = count;
     hr_free(list);
@@ -235,9 +290,41 @@ hr_status siting_assess(siting_run *run, const uint32_t *chosen, size_t count)
     if (status == HR_OK) {
         siting_judge_rooms(run);
         run->siting->required_margin_db = hr_links_required_margin_db(run->links);
+        status = siting_check_rules(run);
     }
     hr_links_work_free(&a.work);
     hr_free(a.gateway_of_site);
     hr_free(a.joined);
     return status;
+}
+
+hr_status siting_assess_aside(siting_run *run, const uint32_t *chosen, size_t count, hr_siting **siting)
+{
+    hr_siting *const answer = run->siting;
+    const siting_run before = *run;
+    run->siting = siting_new(run->building);
+    run->brief = true;
+    hr_status status = run->siting == NULL ? hr_fail_memory(run->err) : siting_assess(run, chosen, count);
+    if (status == HR_OK) {
+        *siting = run->siting;
+    } else {
+        hr_siting_free(run->siting);
+    }
+    run->siting = answer;
+    run->brief = before.brief;
+    run->without_room = before.without_room;
+    run->over_limit = before.over_limit;
+    return status;
+}
+
+double siting_smallest_spare_db(const hr_siting *siting)
+{
+    double least_db = (double)NAN;
+    for (size_t i = 0; i < siting->device_count; i++) {
+        const hr_device_row *row = &siting->devices[i];
+        if (row->served && !(row->spare_db >= least_db)) {
+            least_db = row->spare_db;
+        }
+    }
+    return least_db;
 }

@@ -9,11 +9,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static const char *site_id(const siting_site *site)
-{
-    return site->gateway != NULL ? site->gateway->id : site->spot->id;
-}
-
 typedef struct placed {
     const siting_site *site;
     uint32_t index; /* of run->sites */
@@ -32,7 +27,7 @@ static int compare_placed(const void *left, const void *right)
     if (a->at.x != b->at.x) {
         return a->at.x < b->at.x ? -1 : 1;
     }
-    const int by_id = hr_casecmp(site_id(p->site), site_id(q->site));
+    const int by_id = hr_casecmp(siting_site_id(p->site), siting_site_id(q->site));
     return by_id != 0 ? by_id : (p->index > q->index) - (p->index < q->index);
 }
 
@@ -64,11 +59,26 @@ static const char *number_text(hr_siting *siting, size_t number)
     return hr_arena_strdup(siting->arena, text);
 }
 
-static bool fill_gateway(const siting_run *run, const placed *chosen, size_t count, size_t i, unsigned *number)
+static const hr_spot *spot_of(const hr_building *b, const siting_site *site)
 {
-    const siting_site *site = chosen[i].site;
-    hr_sited_gateway *gateway = &run->siting->gateways[i];
+    if (site->spot != NULL || site->gateway->spot == NULL) {
+        return site->spot;
+    }
+    for (size_t i = 0; i < b->spot_count; i++) {
+        if (hr_casecmp(b->spots[i].id, site->gateway->spot) == 0) {
+            return &b->spots[i];
+        }
+    }
+    return NULL;
+}
+
+static bool fill_gateway(const siting_run *run, const placed *order, size_t count, size_t i, unsigned *number,
+                         hr_sited_gateway *gateway)
+{
+    const siting_site *site = order[i].site;
+    const hr_spot *spot = spot_of(run->building, site);
     *gateway = (hr_sited_gateway){.at = site->site.at, .z_m = site->site.z_m, .storey = site->site.storey};
+    gateway->label = spot == NULL ? NULL : spot->label;
     if (site->gateway != NULL) {
         gateway->id = site->gateway->id;
         gateway->spot = site->gateway->spot;
@@ -76,38 +86,59 @@ static bool fill_gateway(const siting_run *run, const placed *chosen, size_t cou
         gateway->mount_height_m = site->gateway->mount_height_m;
         gateway->existing = site->gateway->existing;
     } else {
-        gateway->id = next_id(run->siting, chosen, count, number);
-        gateway->spot = site->spot->id;
-        gateway->mount_height_m = site->spot->mount_height_m;
+        gateway->id = next_id(run->siting, order, count, number);
+        gateway->spot = spot->id;
+        gateway->mount_height_m = spot->mount_height_m;
+        gateway->spot_cost = siting_spot_cost(run->building, spot);
     }
     if (gateway->network_id == NULL) {
         const char *given = run->building->gateway_kind.network_id;
         gateway->network_id = given[0] != '\0' ? given : number_text(run->siting, i + 1);
     }
-    return gateway->id != NULL && gateway->network_id != NULL;
+    return gateway->id != NULL && gateway->network_id != NULL && (run->brief || siting_find_beside(run, gateway));
+}
+
+/* Chosen sites and those that are down, which keep their numbers. */
+static placed *in_order(const siting_run *run, const uint32_t *chosen, size_t count, size_t *order_count)
+{
+    placed *order = hr_alloc(run->sites.count, sizeof *order);
+    size_t used = 0, next = 0;
+    for (uint32_t s = 0; order != NULL && s < run->sites.count; s++) {
+        const bool is_chosen = next < count && chosen[next] == s;
+        next += is_chosen;
+        if (is_chosen || run->sites.items[s].down) {
+            order[used++] = (placed){&run->sites.items[s], s};
+        }
+    }
+    if (order != NULL && used > 1) {
+        qsort(order, used, sizeof *order, compare_placed);
+    }
+    *order_count = used;
+    return order;
 }
 
 hr_status siting_set_gateways(siting_run *run, const uint32_t *chosen, size_t count, uint32_t *gateway_of_site)
 {
-    placed *order = hr_alloc(count, sizeof *order);
+    size_t order_count;
+    placed *order = in_order(run, chosen, count, &order_count);
+    uint8_t *is_chosen = hr_alloc_zero(run->sites.count, 1);
+    hr_free(run->siting->gateways);
+    run->siting->gateway_count = 0;
     run->siting->gateways = hr_alloc(count, sizeof *run->siting->gateways);
-    if (order == NULL || run->siting->gateways == NULL) {
-        hr_free(order);
-        return hr_fail_memory(run->err);
-    }
-    for (size_t i = 0; i < count; i++) {
-        order[i] = (placed){&run->sites.items[chosen[i]], chosen[i]};
-    }
-    if (count > 1) {
-        qsort(order, count, sizeof *order, compare_placed);
+    bool filled = order != NULL && is_chosen != NULL && run->siting->gateways != NULL;
+    for (size_t i = 0; filled && i < count; i++) {
+        is_chosen[chosen[i]] = 1;
     }
     unsigned number = 0;
-    bool filled = true;
-    for (size_t i = 0; filled && i < count; i++) {
-        filled = fill_gateway(run, order, count, i, &number);
-        gateway_of_site[order[i].index] = (uint32_t)i;
+    for (size_t i = 0; filled && i < order_count; i++) {
+        hr_sited_gateway gateway;
+        filled = fill_gateway(run, order, order_count, i, &number, &gateway);
+        if (filled && is_chosen[order[i].index]) {
+            gateway_of_site[order[i].index] = (uint32_t)run->siting->gateway_count;
+            run->siting->gateways[run->siting->gateway_count++] = gateway;
+        }
     }
     hr_free(order);
-    run->siting->gateway_count = count;
+    hr_free(is_chosen);
     return filled ? HR_OK : hr_fail_memory(run->err);
 }

@@ -29,7 +29,41 @@ typedef struct hr_sited_gateway {
     bool existing;
     size_t devices;        /* radios it carries, hopping and joined ones too */
     size_t direct_devices; /* devices whose next hop it is                   */
+    const char *label;     /* of its spot, NULL for one that is on no spot   */
+    double spot_cost;      /* by its label; an existing gateway costs 0      */
+    /* for whoever hangs it */
+    uint32_t nearest_room;     /* index into building->rooms, HR_SITING_NONE: none on its storey */
+    double wall_m[2];          /* to the centre lines of two walls at an angle; NaN: none */
+    const char *wall_side[2];  /* where that wall is, in the drawing: "left", "right", "up", "down"; NULL: none */
+    const char *closet;        /* nearest network connection, NULL: none is drawn */
+    double cable_m;            /* from there: route, risers, drop and slack; NaN: none is drawn */
+    bool cable_too_long;       /* beyond cable_limit */
+    const char *power;         /* how it is fed, in words */
 } hr_sited_gateway;
+
+/* What one gateway is for: figures of the same building without it. */
+typedef struct hr_gateway_reason {
+    size_t only_it;             /* radios that no other gateway of the answer reaches */
+    size_t devices_lost;        /* no longer served */
+    size_t rooms_lost;
+    double smallest_spare_db;   /* of those still served; NaN: none */
+} hr_gateway_reason;
+
+/* So many gateways, and what the best choice of so many serves. */
+typedef struct hr_count_row {
+    size_t gateways, devices_served;
+    double smallest_spare_db; /* of those served; NaN: none */
+    double expected_failing_rooms;
+} hr_count_row;
+
+/* What another max_slabs would need. */
+typedef struct hr_slab_row {
+    long max_slabs;
+    size_t gateways;
+    uint64_t lower_bound;
+    bool proved_fewest, in_force;
+    size_t unserved; /* devices that join a gateway and have no spot */
+} hr_slab_row;
 
 /* A device of the answer. */
 typedef struct hr_device_row {
@@ -43,6 +77,7 @@ typedef struct hr_device_row {
     double reliability;  /* product over the way */
     int within_range;    /* 1, 0, or -1 where it does not apply */
     uint32_t closest;    /* the closest gateway when it is not the joined one, else HR_SITING_NONE */
+    uint32_t in_reach;   /* gateways it could join, directly or by hops; a joined device: its parent's */
     bool served;
     char reason[HR_REASON_MAX]; /* unserved: why, in words; else "" */
 } hr_device_row;
@@ -72,20 +107,42 @@ typedef struct hr_siting {
     double required_margin_db; /* NaN when it differs by link */
     hr_sole_relay *sole_relays; /* most cut off first */
     size_t sole_relay_count;
+    hr_gateway_reason *reasons; /* beside gateways; NULL unless asked for */
+    /* of hr_siting_rooms with gateways that are down */
+    const char **without; /* their ids */
+    size_t without_count;
+    uint32_t *failing; /* devices served with all gateways and not without these */
+    size_t failing_count;
     /* of hr_siting_place only */
     bool placed;
     size_t spots_considered;
     uint64_t lower_bound;
     bool proved_fewest;
     bool clock_stopped;
+    uint32_t at_most; /* the budget where it left devices out, else 0 */
+    bool most_proved; /* no choice within the budget serves more */
+    hr_count_row *by_count;
+    size_t by_count_count;
+    hr_slab_row *by_slabs;
+    size_t by_slabs_count;
     hr_arena *arena;
 } hr_siting;
 
 typedef struct hr_siting_options {
     uint64_t effort;  /* search steps, 0: default */
     double seconds;   /* safety stop, 0: none */
+    /* false stops with HR_ERR_INTERRUPTED */
     bool (*progress)(void *user, const char *stage, uint64_t done, uint64_t total);
     void *user;
+    uint32_t at_most;          /* gateways, existing ones among them; 0: as many as are needed */
+    const char *const *must;   /* ids of spots that are taken in any case */
+    size_t must_count;
+    const char *const *never;  /* ids of spots that are not taken */
+    size_t never_count;
+    const char *const *without; /* hr_siting_rooms: ids of gateways that are down */
+    size_t without_count;
+    bool reasons; /* fill hr_siting.reasons */
+    bool tables;  /* hr_siting_place: fill by_count and by_slabs */
 } hr_siting_options;
 
 /* Chooses gateways among the building's spots, keeping those that exist. */

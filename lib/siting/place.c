@@ -1,167 +1,193 @@
 /*
- * place.c - the cover problem made from links and rules, and its answer made
- * into gateways.
+ * place.c - spots chosen, and held against what really joins what.
  *
  * SPDX-License-Identifier: MIT
  */
 #include "siting_priv.h"
 
-#include "hr_placement.h"
+/*
+ * The solver knows reach sets and sums of loads. Who hangs on whom, and how
+ * often a relayed message is in the air, is settled afterwards: where that
+ * leaves somebody without room the question is put again with less capacity.
+ */
+static const double shares[] = {1.0, 0.9, 0.8, 0.7};
+#define TRIES (sizeof shares / sizeof shares[0])
 
-/* One cover problem with what it points to beside the reach sets. */
-typedef struct cover {
-    hr_placement_problem problem;
-    hr_mesh_reach reach;
-    uint8_t *state;
-    uint32_t *capacity, *load, *need;
-} cover;
+typedef struct attempt {
+    hr_placement_result result;
+    size_t unserved;
+} attempt;
 
-static void free_cover(cover *c)
+/* Short of gateways although enough spots reach it: first_devices is all that can forbid them. */
+static hr_status short_by_first(const siting_run *run, const hr_placement_result *result, bool *found)
 {
-    hr_mesh_reach_free(&c->reach);
-    hr_free(c->state);
-    hr_free(c->capacity);
-    hr_free(c->load);
-    hr_free(c->need);
+    const hr_mesh_reach *reach = &run->reach;
+    uint32_t *reached = hr_alloc_zero(run->device_count, sizeof *reached);
+    if (reached == NULL) {
+        return hr_fail_memory(run->err);
+    }
+    for (size_t e = 0; e < reach->start[run->sites.count]; e++) {
+        reached[reach->device[e]]++;
+    }
+    *found = false;
+    for (size_t i = 0; i < result->short_count; i++) {
+        *found = *found || (long)reached[result->short_rows[i]] >= run->building->radio.cover;
+    }
+    hr_free(reached);
+    return HR_OK;
 }
 
-/* Columns are the reach sets, so that hops are plain cover. */
-static hr_status make_cover(siting_run *run, cover *c)
+static hr_status try_share(siting_run *run, double share, bool loose_first, attempt *a)
 {
-    const size_t rows = run->device_count, columns = run->sites.count;
-    c->state = hr_alloc_zero(columns, sizeof *c->state);
-    c->capacity = hr_alloc(columns, sizeof *c->capacity);
-    c->need = hr_alloc(rows, sizeof *c->need);
-    hr_status status = c->state == NULL || c->capacity == NULL || c->need == NULL ? hr_fail_memory(run->err)
-                                                                                  : siting_loads(run, &c->load);
+    const siting_question question = {
+        .reach = &run->reach,
+        .at_most = run->options->at_most,
+        .capacity = run->limits.capacity > 1 ? (uint32_t)((double)run->limits.capacity * share) : 1,
+        .loose_first = loose_first};
+    hr_status status = siting_solve(run, &question, &a->result);
+    bool loosen = false;
+    if (status == HR_OK && !loose_first && !run->building->radio.strict) {
+        status = short_by_first(run, &a->result, &loosen);
+    }
+    if (status == HR_OK && loosen) {
+        hr_placement_result_free(&a->result);
+        return try_share(run, share, true, a);
+    }
     if (status == HR_OK) {
-        status = hr_mesh_reach_all(&run->net.mesh, &c->reach, run->err);
+        status = siting_assess(run, a->result.chosen, a->result.chosen_count);
+        a->unserved = run->siting->device_count - run->siting->served_devices;
     }
-    if (status != HR_OK) {
-        return status;
-    }
-    for (size_t s = 0; s < columns; s++) {
-        c->state[s] = run->sites.items[s].gateway != NULL ? HR_PLACEMENT_MUST : HR_PLACEMENT_FREE;
-        c->capacity[s] = (uint32_t)run->building->gateway_kind.capacity;
-    }
-    for (size_t d = 0; d < rows; d++) {
-        c->need[d] = (uint32_t)run->building->radio.cover;
-    }
-    c->problem = (hr_placement_problem){.rows = rows,
-                                        .columns = columns,
-                                        .column_start = c->reach.start,
-                                        .column_row = c->reach.device,
-                                        .quality = c->reach.spare,
-                                        .need = c->need,
-                                        .state = c->state,
-                                        .capacity = c->capacity,
-                                        .load = c->load,
-                                        .first = (uint32_t)run->building->radio.first_devices,
-                                        .is_first = c->reach.direct};
-    return HR_OK;
+    return status;
 }
 
-static const char *site_name(const siting_site *site)
+/* The first attempt that leaves nobody without room, else the one that leaves out fewest. */
+static hr_status choose(siting_run *run, attempt *best, uint64_t *lower_bound)
 {
-    return site->gateway != NULL ? site->gateway->id : site->spot->id;
-}
-
-/* For a device that no spot serves, the words name the spot that comes nearest to it. */
-static hr_status explain_short_row(const siting_run *run, hr_device_row *row, hr_link_work *work)
-{
-    const hr_end end = hr_links_device_end(run->building, row->device);
-    hr_link best = {0};
-    size_t best_site = SIZE_MAX;
-    for (size_t s = 0; s < run->sites.count; s++) {
-        const hr_site *site = &run->sites.items[s].site;
-        const hr_end far_end = hr_links_gateway_end(run->building, site->at, site->z_m);
-        hr_link link;
-        const hr_status status = hr_links_measure(run->links, work, &end, &far_end, &link, run->err);
-        if (status != HR_OK) {
-            return status;
-        }
-        if (best_site == SIZE_MAX || hr_micro(link.spare_db) > hr_micro(best.spare_db)) {
-            best = link;
-            best_site = s;
-        }
-    }
-    if (best_site != SIZE_MAX) {
-        siting_explain(run->building, &best, site_name(&run->sites.items[best_site]), true, row->reason);
-    }
-    return HR_OK;
-}
-
-static hr_status explain_short_rows(const siting_run *run, const hr_placement_result *result)
-{
-    hr_link_work work = {0};
     hr_status status = HR_OK;
-    for (size_t i = 0; status == HR_OK && i < result->short_count; i++) {
-        hr_device_row *row = &run->siting->devices[run->devices[result->short_rows[i]]];
-        if (!row->served) {
-            status = explain_short_row(run, row, &work);
+    bool settled = false;
+    run->brief = true;
+    for (size_t t = 0; status == HR_OK && !settled && t < TRIES; t++) {
+        attempt next = {0};
+        status = try_share(run, shares[t], false, &next);
+        settled = run->without_room == 0 && !run->over_limit;
+        if (t == 0) {
+            *lower_bound = next.result.lower_bound;
+        }
+        const bool hopeless = next.result.uncovered_count > 0; /* not even on paper: less capacity cannot help */
+        const bool better = t == 0 || settled || next.unserved < best->unserved;
+        if (status == HR_OK && better) {
+            hr_placement_result_free(&best->result);
+            *best = next;
+        } else {
+            hr_placement_result_free(&next.result);
+        }
+        settled = settled || hopeless;
+    }
+    run->brief = false;
+    return status;
+}
+
+static void take_proof(siting_run *run, const hr_placement_result *result, uint64_t lower_bound)
+{
+    hr_siting *siting = run->siting;
+    siting->placed = true;
+    siting->lower_bound = lower_bound;
+    const bool bites = result->uncovered_count > 0 && result->chosen_count == run->options->at_most;
+    siting->at_most = bites ? run->options->at_most : 0;
+    siting->most_proved = siting->at_most > 0 && result->proved;
+    siting->proved_fewest = siting->at_most == 0 && result->uncovered_count == 0 && result->chosen_count == lower_bound;
+    siting->clock_stopped = result->clock_stopped;
+    siting->spots_considered = run->sites.count;
+}
+
+static hr_status place_on(siting_run *run)
+{
+    attempt best = {0};
+    uint64_t lower_bound = 0;
+    hr_status status = choose(run, &best, &lower_bound);
+    const hr_placement_result *result = &best.result;
+    if (status == HR_OK) {
+        status = siting_assess(run, result->chosen, result->chosen_count);
+    }
+    if (status == HR_OK) {
+        take_proof(run, result, lower_bound);
+        status = siting_explain_answer(run, result);
+    }
+    if (status == HR_OK && run->options->reasons) {
+        status = siting_give_reasons(run, result->chosen, result->chosen_count);
+    }
+    if (status == HR_OK && run->options->tables) {
+        status = siting_count_table(run, result->chosen, result->chosen_count);
+    }
+    if (status == HR_OK && run->options->tables) {
+        status = siting_slab_table(run);
+    }
+    hr_placement_result_free(&best.result);
+    return status;
+}
+
+static size_t count_out(const siting_sites *sites, siting_left_out why)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < sites->out_count; i++) {
+        count += sites->out[i].left_out == why;
+    }
+    return count;
+}
+
+static void note_left_out(const siting_run *run)
+{
+    const hr_gateway_kind *kind = &run->building->gateway_kind;
+    const hr_length_unit unit = run->building->length_unit;
+    const size_t keep_out = count_out(&run->sites, SITING_IN_KEEP_OUT), metal = count_out(&run->sites, SITING_NEAR_METAL);
+    const size_t cable = count_out(&run->sites, SITING_CABLE_TOO_LONG);
+    char number[HR_FIXED_MAX];
+    if (keep_out + metal > 0) {
+        hr_note(run->notes, NULL, 0, "%zu spots left out: %zu in a keep-out, %zu within metal_clearance (%s %s) of metal",
+                keep_out + metal, keep_out, metal, hr_short(hr_units_from_metres(kind->metal_clearance_m, unit), 2, number),
+                hr_units_length_name(unit));
+    }
+    if (cable > 0) {
+        hr_note(run->notes, NULL, 0, "%zu spots left out: their cable is longer than cable_limit (%s %s) and strict = yes",
+                cable, hr_short(hr_units_from_metres(kind->cable_limit_m, unit), 2, number), hr_units_length_name(unit));
+    }
+}
+
+/* A cost for a label that no spot has is most likely misspelt. */
+static void note_unused_costs(const siting_run *run)
+{
+    const hr_building *b = run->building;
+    for (size_t i = 0; i < b->gateway_kind.spot_cost_count; i++) {
+        size_t s = 0;
+        while (s < b->spot_count && hr_casecmp(b->spots[s].label, b->gateway_kind.spot_costs[i].label) != 0) {
+            s++;
+        }
+        if (s == b->spot_count) {
+            hr_note(run->notes, b->file, 0, "spot_cost = %s: no spot has this label (generated spots have `corridor`)",
+                    b->gateway_kind.spot_costs[i].label);
         }
     }
-    hr_links_work_free(&work);
-    return status;
-}
-
-typedef struct reporter {
-    const hr_siting_options *options;
-} reporter;
-
-static bool pass_on(void *user, const char *stage, uint64_t done, uint64_t total, uint32_t best, uint32_t bound)
-{
-    const reporter *r = user;
-    (void)best;
-    (void)bound;
-    return r->options->progress(r->options->user, stage, done, total);
-}
-
-static hr_status place_on(siting_run *run, const hr_siting_options *options)
-{
-    cover c = {0};
-    hr_placement_result result = {0};
-    reporter r = {options};
-    const hr_placement_options search = {.effort = options->effort,
-                                         .seconds = options->seconds,
-                                         .progress = options->progress != NULL ? pass_on : NULL,
-                                         .user = &r};
-    hr_status status = make_cover(run, &c);
-    if (status == HR_OK) {
-        status = hr_placement_solve(&c.problem, &search, &result, run->err);
-    }
-    if (status == HR_OK) {
-        status = siting_assess(run, result.chosen, result.chosen_count);
-    }
-    if (status == HR_OK) {
-        status = explain_short_rows(run, &result);
-    }
-    if (status == HR_OK) {
-        run->siting->placed = true;
-        run->siting->lower_bound = result.lower_bound;
-        run->siting->proved_fewest = result.proved;
-        run->siting->clock_stopped = result.clock_stopped;
-        run->siting->spots_considered = run->sites.count;
-    }
-    hr_placement_result_free(&result);
-    free_cover(&c);
-    return status;
 }
 
 static hr_status check_sites(siting_run *run)
 {
     const siting_sites *sites = &run->sites;
-    const hr_building *building = run->building;
-    if (sites->in_keep_out + sites->near_metal > 0) {
-        char clearance[HR_FIXED_MAX];
-        const double shown = hr_units_from_metres(building->gateway_kind.metal_clearance_m, building->length_unit);
-        hr_note(run->notes, NULL, 0, "%zu spots left out: %zu in a keep-out, %zu within metal_clearance (%s %s) of metal",
-                sites->in_keep_out + sites->near_metal, sites->in_keep_out, sites->near_metal,
-                hr_short(shown, 2, clearance), hr_units_length_name(building->length_unit));
+    size_t must = 0;
+    note_left_out(run);
+    note_unused_costs(run);
+    for (size_t s = 0; s < sites->count; s++) {
+        must += sites->items[s].must;
+    }
+    if (run->options->at_most > 0 && must > run->options->at_most) {
+        return hr_fail(run->err, HR_ERR_INPUT, NULL, 0,
+                       "--at-most %lu: %zu gateways are there already or asked for by --must; at least %zu was expected",
+                       (unsigned long)run->options->at_most, must, must);
     }
     if (sites->count == 0) {
-        return hr_fail(run->err, HR_ERR_INPUT, building->file, 0,
-                       "no place for a gateway: draw `spots`, or `corridors` with walls that spots can stand on");
+        return hr_fail(run->err, HR_ERR_INPUT, run->building->file, 0, "no place for a gateway: %s",
+                       sites->out_count > 0
+                           ? "every spot is left out by keep-out, metal_clearance, cable_limit or --never"
+                           : "draw `spots`, or `corridors` with walls that spots can stand on");
     }
     return HR_OK;
 }
@@ -169,14 +195,16 @@ static hr_status check_sites(siting_run *run)
 hr_status hr_siting_place(const hr_building *building, const hr_siting_options *options, hr_notes *notes,
                           hr_siting **siting, hr_error *err)
 {
-    static const hr_siting_options defaults = {0};
     siting_run run;
-    hr_status status = siting_run_start(building, true, notes, &run, err);
+    hr_status status = siting_run_start(building, options, true, notes, &run, err);
     if (status == HR_OK) {
         status = check_sites(&run);
     }
     if (status == HR_OK) {
-        status = place_on(&run, options != NULL ? options : &defaults);
+        status = siting_run_measure(&run);
+    }
+    if (status == HR_OK) {
+        status = place_on(&run);
     }
     return siting_run_end(&run, status, siting);
 }

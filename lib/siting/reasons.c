@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 siting_verdict siting_judge(const hr_radio *radio, const hr_link *link)
 {
@@ -17,6 +18,12 @@ siting_verdict siting_judge(const hr_radio *radio, const hr_link *link)
         return SITING_TOO_MANY_SLABS;
     }
     return link->spare_db >= 0.0 ? SITING_SERVES : SITING_NO_MARGIN;
+}
+
+void siting_add_words(hr_device_row *row, const char *words)
+{
+    const size_t len = strlen(row->reason);
+    (void)snprintf(row->reason + len, sizeof row->reason - len, "%s%s", len > 0 ? "; " : "", words);
 }
 
 /* "4.2 dB to spare" or "4.2 dB short". */
@@ -60,12 +67,14 @@ void siting_explain(const hr_building *building, const hr_link *link, const char
     case SITING_BEYOND_RANGE:
         spare_words(link->spare_db, spare, sizeof spare);
         length_words(building, building->radio.range_limit_m, limit, sizeof limit);
-        (void)snprintf(reason, HR_REASON_MAX, "%sbeyond the range limit of %s: %s to %s; the radio has %s", prefix,
+        (void)snprintf(reason, HR_REASON_MAX, "%sbeyond the range limit of %s: %s to %s; the radio has %s: raise range_limit, or add a spot nearer",
+                       prefix,
                        limit, length, to, spare);
         break;
     case SITING_TOO_MANY_SLABS:
         spare_words(link->spare_db, spare, sizeof spare);
-        (void)snprintf(reason, HR_REASON_MAX, "%s%u slabs to %s, max_slabs is %ld; the radio has %s", prefix,
+        (void)snprintf(reason, HR_REASON_MAX, "%s%u slabs to %s, max_slabs is %ld; the radio has %s: raise max_slabs, or add a spot nearer",
+                       prefix,
                        link->slabs, to, building->radio.max_slabs, spare);
         break;
     case SITING_NO_MARGIN:

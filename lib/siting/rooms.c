@@ -75,6 +75,7 @@ static hr_status assess_one(const siting_run *run, hr_link_work *work, uint32_t 
     row->via = parent;
     row->gateway = up->gateway;
     row->hops = up->hops + 1;
+    row->in_reach = link.spare_db >= 0.0 ? up->in_reach : 0;
     row->served = link.spare_db >= 0.0 && up->served;
     row->spare_db = up->has_link && up->spare_db < link.spare_db ? up->spare_db : link.spare_db;
     row->reliability = link.reliability * (up->has_link ? up->reliability : 0.0);
@@ -113,74 +114,15 @@ hr_status siting_assess_joined(siting_run *run, hr_link_work *work)
     return HR_OK;
 }
 
-/*
- * A joined radio loads the gateway of the device it talks to. Which device of
- * the room that is, is settled later; the first that joins a gateway stands
- * for the room here.
- */
-hr_status siting_loads(const siting_run *run, uint32_t **load_out)
+static void count_gateway_devices(hr_siting *siting)
 {
-    const hr_building *b = run->building;
-    uint32_t *load = hr_alloc(run->device_count, sizeof *load);
-    uint32_t *first_of_room = hr_alloc(b->room_count, sizeof *first_of_room);
-    if (load == NULL || first_of_room == NULL) {
-        hr_free(load);
-        hr_free(first_of_room);
-        return hr_fail_memory(run->err);
-    }
-    for (size_t r = 0; r < b->room_count; r++) {
-        first_of_room[r] = HR_SITING_NONE;
-    }
-    for (uint32_t row = 0; row < run->device_count; row++) {
-        const uint32_t room = b->devices[run->devices[row]].room;
-        load[row] = 1;
-        first_of_room[room] = first_of_room[room] == HR_SITING_NONE ? row : first_of_room[room];
-    }
-    for (size_t d = 0; d < b->device_count; d++) {
-        const uint32_t first = first_of_room[b->devices[d].room];
-        if (b->kinds[b->devices[d].kind].joins != HR_JOINS_GATEWAY && first != HR_SITING_NONE) {
-            load[first]++;
-        }
-    }
-    hr_free(first_of_room);
-    *load_out = load;
-    return HR_OK;
-}
-
-/* Devices of one gateway that reach it over relays: where there are none, all of its devices are direct. */
-static size_t hopping_devices(const siting_run *run, size_t gateway)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < run->siting->device_count; i++) {
-        const hr_device_row *row = &run->siting->devices[i];
-        const hr_device *device = &run->building->devices[row->device];
-        count += row->served && row->gateway == gateway && row->via != HR_SITING_NONE &&
-                 run->building->kinds[device->kind].joins == HR_JOINS_GATEWAY;
-    }
-    return count;
-}
-
-static void count_gateway_devices(siting_run *run)
-{
-    hr_siting *siting = run->siting;
+    siting->served_devices = 0;
     for (size_t i = 0; i < siting->device_count; i++) {
         const hr_device_row *row = &siting->devices[i];
         if (row->served) {
             siting->served_devices++;
             siting->gateways[row->gateway].devices++;
             siting->gateways[row->gateway].direct_devices += row->via == HR_SITING_NONE;
-        }
-    }
-    for (size_t g = 0; g < siting->gateway_count; g++) {
-        const hr_sited_gateway *gateway = &siting->gateways[g];
-        const long wanted = run->building->radio.first_devices;
-        if ((long)gateway->direct_devices < wanted && hopping_devices(run, g) > 0) {
-            hr_note(run->notes, NULL, 0, "%s has %zu direct devices, first_devices asks for %ld", gateway->id,
-                    gateway->direct_devices, wanted);
-        }
-        if (gateway->devices > (size_t)run->building->gateway_kind.capacity) {
-            hr_note(run->notes, NULL, 0, "%s carries %zu radios, its capacity is %ld: add a gateway near it or raise capacity",
-                    gateway->id, gateway->devices, run->building->gateway_kind.capacity);
         }
     }
 }
@@ -200,7 +142,8 @@ static bool is_worse(const hr_device_row *a, const hr_device_row *b)
 void siting_judge_rooms(siting_run *run)
 {
     hr_siting *siting = run->siting;
-    count_gateway_devices(run);
+    count_gateway_devices(siting);
+    siting->expected_failing_rooms = 0.0;
     for (size_t r = 0; r < siting->room_count; r++) {
         siting->rooms[r] = (hr_room_row){.room = (uint32_t)r, .device_row = HR_SITING_NONE, .served = true};
     }

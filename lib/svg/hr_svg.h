@@ -93,8 +93,9 @@ typedef struct hr_svg_drawing {
 
 /*
  * Reads a drawing from bytes in memory. Nothing else is ever opened: external
- * entities are refused (HR_ERR_INPUT), an external subset is not loaded
- * (noted). Caps: hr_limits.h (HR_ERR_LIMIT names the cap). A truncated or
+ * entities that are referred to are refused (HR_ERR_INPUT), an external subset
+ * is not loaded (noted, unless it is the W3C's own DTD of SVG, which nearly
+ * every exporter names and which declares nothing that is needed). Caps: hr_limits.h (HR_ERR_LIMIT names the cap). A truncated or
  * ill-formed file is HR_ERR_INPUT with file and line. Odd but readable things
  * (bad transform, broken path data, unsupported units, clip paths, @import)
  * are noted with their line, at most eight of a kind one by one, then their
@@ -119,8 +120,9 @@ HR_API void hr_svg_free(hr_svg_drawing *drawing); /* NULL is fine */
  * up to the root. */
 HR_API bool hr_svg_shown(const hr_svg_drawing *drawing, size_t node, size_t top);
 
-/* A colour as CSS writes it (#rgb, #rrggbb, rgb(), percentages, names). False
- * when it is not a colour; "none" and "transparent" give set = false, true. */
+/* A colour as CSS writes it (#rgb, #rrggbb, rgb(), hsl(), percentages, names,
+ * light-dark(): its first). False when it is not a colour; "none", "transparent"
+ * and an alpha of 0 give set = false, true. */
 HR_API bool hr_svg_colour(const char *text, hr_svg_paint *paint);
 
 #ifdef __cplusplus

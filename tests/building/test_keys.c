@@ -215,21 +215,35 @@ static void test_feet(void **state)
         HR_ERR_INPUT, 7, "0 to 328.084 ft");
 }
 
+static void test_spot_costs(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD "[gateway]\nspot_cost = network closet  0.5\nspot_cost = corridor 2\n" STOREY);
+    const hr_gateway_kind *g = &r.b->gateway_kind;
+    assert_int_equal(g->spot_cost_count, 2);
+    assert_string_equal(g->spot_costs[0].label, "network closet");
+    check_near(g->spot_costs[0].cost, 0.5, 0.0);
+    assert_string_equal(g->spot_costs[1].label, "corridor");
+    check_near(g->spot_costs[1].cost, 2.0, 0.0);
+    done(&r);
+    refuse(HEAD "[gateway]\nspot_cost = closet\n" STOREY, HR_ERR_INPUT, 7, "LABEL COST was expected");
+    refuse(HEAD "[gateway]\nspot_cost = closet -1\n" STOREY, HR_ERR_INPUT, 7, "costs from 0 to 1000000");
+    refuse(HEAD "[gateway]\nspot_cost = a 1\nspot_cost = A 2\n" STOREY, HR_ERR_INPUT, 8, "has a cost already");
+}
+
 static void test_not_available_yet(void **state)
 {
     (void)state;
     static const char *const lines[] = {
         "model = routes", "model = site-general", "wall_saturation = 0.8",  "count_spreads = yes",
-        "cover = 2",      "environment = office", "messages_per_hour = 12", "airtime_ms = 40"};
+        "environment = office"};
     char text[512];
     for (size_t i = 0; i < COUNT_OF(lines); i++) {
         (void)snprintf(text, sizeof text, HEAD "%s\n" STOREY, lines[i]);
         refuse(text, HR_ERR_UNAVAILABLE, 6, "not available yet");
     }
-    refuse(HEAD "max_hops = 4\n" STOREY, HR_ERR_UNAVAILABLE, 6, "mesh is not available yet; max_hops = 1");
     refuse(HEAD "model = routes\n" STOREY, HR_ERR_UNAVAILABLE, 6, "this version has multi-wall");
-    static const char *const gateway[] = {"pattern = dipole", "tilt = 10",       "spot_cost = riser 2",
-                                          "cable_limit = 80", "cable_slack = 1", "cable_drop = 2"};
+    static const char *const gateway[] = {"pattern = dipole", "tilt = 10"};
     for (size_t i = 0; i < COUNT_OF(gateway); i++) {
         (void)snprintf(text, sizeof text, HEAD "[gateway]\n%s\n" STOREY, gateway[i]);
         refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
@@ -307,6 +321,7 @@ const struct CMUnitTest key_tests[] = {cmocka_unit_test(test_table_is_whole),
                                        cmocka_unit_test(test_required_keys),
                                        cmocka_unit_test(test_words_beside_numbers),
                                        cmocka_unit_test(test_feet),
+                                       cmocka_unit_test(test_spot_costs),
                                        cmocka_unit_test(test_not_available_yet),
                                        cmocka_unit_test(test_values_that_work_now),
                                        cmocka_unit_test(test_choice_suggestion),

@@ -207,7 +207,7 @@ static void test_sets_refused(void **state)
     refuse_set("radio.exponent=9", HR_ERR_INPUT, "a number from 1 to 6");
     refuse_set("radio.exponnet=2", HR_ERR_INPUT, "did you mean exponent?");
     refuse_set("rdio.exponent=2", HR_ERR_INPUT, "did you mean [radio]?");
-    refuse_set("radio.max_hops=3", HR_ERR_UNAVAILABLE, "mesh is not available yet");
+    refuse_set("radio.max_hops=30", HR_ERR_INPUT, "a whole number from 1 to 20");
     refuse_set("storey 3.floor_to_floor=3", HR_ERR_INPUT, "there is [storey 2-8]");
     refuse_set("device wall.mount_height=1.3", HR_ERR_INPUT, "there is [device unit]");
     refuse_set("material x.spread_db=1", HR_ERR_INPUT, "has no loss_db");

@@ -49,7 +49,7 @@ static void test_defaults_and_values(void **state)
     assert_null(setting(&r, "radio", "rule")); /* not in force */
     assert_null(setting(&r, "estimate", "seed"));
     assert_null(setting(&r, "fitted", "exponent"));
-    assert_null(setting(&r, "gateway", "cable_limit")); /* nothing uses it yet */
+    expect_setting(&r, "gateway", "cable_limit", "90", "m", true);
     assert_null(hr_building_setting(r.b, hr_building_setting_count(r.b)));
     assert_string_equal(setting(&r, "radio", "minimum_margin_db")->reason, "assumed");
     assert_string_equal(setting(&r, "radio", "exponent")->reason, "property file");

@@ -29,7 +29,8 @@ made make_bytes(const char *bytes, size_t len, const hr_plan_options *options)
     assert_non_null(m.notes);
     m.status = hr_svg_read("plan.svg", bytes, len, m.notes, &m.drawing, &m.err);
     if (m.status == HR_OK) {
-        m.status = hr_plan_from_drawing(m.drawing, options != NULL ? options : &metres, materials, m.notes, &m.plan, &m.err);
+        m.status =
+            hr_plan_from_drawing(m.drawing, options != NULL ? options : &metres, materials, m.notes, &m.plan, &m.err);
         assert_true((m.status == HR_OK) == (m.plan != NULL));
     }
     return m;
@@ -38,8 +39,9 @@ made make_bytes(const char *bytes, size_t len, const hr_plan_options *options)
 made make(const char *body, const hr_plan_options *options)
 {
     hr_text text = {0};
-    hr_text_addf(&text, "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" "
-                        "xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\">\n%s\n</svg>\n",
+    hr_text_addf(&text,
+                 "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" "
+                 "xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\">\n%s\n</svg>\n",
                  body);
     assert_false(text.failed);
     const made m = make_bytes(text.bytes, text.len, options);

@@ -45,7 +45,8 @@ static void check_rooms(const made *m, const char *file)
             continue;
         }
         if (room->entry_door == HR_PLAN_NONE || room->main_window == HR_PLAN_NONE) {
-            fail_msg("%s: room %s has no %s", file, room->name, room->entry_door == HR_PLAN_NONE ? "entry door" : "window");
+            fail_msg("%s: room %s has no %s", file, room->name,
+                     room->entry_door == HR_PLAN_NONE ? "entry door" : "window");
         }
         if (!(to_a_corridor(plan, hr_geometry_at(plan->openings[room->entry_door].line, 0.5)) <= 0.3)) {
             fail_msg("%s: the entry door of room %s is not on a corridor", file, room->name);
@@ -54,7 +55,8 @@ static void check_rooms(const made *m, const char *file)
         const double off_m = hr_geometry_to_outline(&room->region, control, NULL);
         /* 0.1 m off its own wall, perhaps nearer to the next one round the corner */
         if (!hr_geometry_inside(&room->region, control, 0.0) || !(off_m <= 0.1011 && off_m >= 0.04)) {
-            fail_msg("%s: the wall control of room %s stands %d mm off the wall", file, room->name, (int)(1000.0 * off_m));
+            fail_msg("%s: the wall control of room %s stands %d mm off the wall", file, room->name,
+                     (int)(1000.0 * off_m));
         }
         assert_true(hr_geometry_inside(&room->region, unit, 0.0));
         assert_true(hr_geometry_to_outline(&room->region, unit, NULL) <= 0.3011);
@@ -118,18 +120,24 @@ static void a_strangers_plan(void **unused)
     (void)unused;
     static const char drawing[] =
         "<?xml version='1.0'?>\n"
-        "<svg version='1.1' xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' x='0px' y='0px' "
+        "<svg version='1.1' xmlns='http://www.w3.org/2000/svg' xmlns:xlink='http://www.w3.org/1999/xlink' x='0px' "
+        "y='0px' "
         "viewBox='0 0 800 600'>\n"
-        "<style type='text/css'>.st0{fill:none;stroke:#000000;stroke-width:4;} .st1{fill:#DDEEFF;} .st2{display:none;}</style>\n"
+        "<style type='text/css'>.st0{fill:none;stroke:#000000;stroke-width:4;} .st1{fill:#DDEEFF;} "
+        ".st2{display:none;}</style>\n"
         "<g transform='translate(100 100) scale(2)'>\n"
-        "<g id='walls_x3A__brick-200'><polyline class='st0' points='0,0 200,0 200,150'/><polyline class='st0' points='0,0 0,150 "
+        "<g id='walls_x3A__brick-200'><polyline class='st0' points='0,0 200,0 200,150'/><polyline class='st0' "
+        "points='0,0 0,150 "
         "200,150'/></g>\n"
-        "<g id='walls_x3A__plasterboard_1_'><line class='st0' x1='100' y1='50' x2='100' y2='150'/><line class='st0' x1='0' y1='50' "
+        "<g id='walls_x3A__plasterboard_1_'><line class='st0' x1='100' y1='50' x2='100' y2='150'/><line class='st0' "
+        "x1='0' y1='50' "
         "x2='40' y2='50'/><line class='st0' x1='58' y1='50' x2='200' y2='50'/></g>\n"
-        "<g id='doors'><line class='st0' x1='40' y1='50' x2='58' y2='50'/><line class='st0' x1='110' y1='50' x2='128' y2='50'/></g>\n"
+        "<g id='doors'><line class='st0' x1='40' y1='50' x2='58' y2='50'/><line class='st0' x1='110' y1='50' x2='128' "
+        "y2='50'/></g>\n"
         "<g id='windows_2_'><line class='st0' x1='30' y1='150' x2='60' y2='150'/></g>\n"
         "<g id='corridors'><rect class='st1' x='2' y='2' width='196' height='47'/></g>\n"
-        "<g id='rooms'><rect id='_x31_01' class='st1' x='2' y='51' width='97' height='97'/><rect id='XMLID_2_' class='st1' x='101' "
+        "<g id='rooms'><rect id='_x31_01' class='st1' x='2' y='51' width='97' height='97'/><rect id='XMLID_2_' "
+        "class='st1' x='101' "
         "y='51' width='97' height='97'/><text transform='matrix(1 0 0 1 130 100)' font-size='12'>102</text></g>\n"
         "<g id='Furniture'><rect class='st0' x='10' y='100' width='20' height='40'/></g>\n"
         "<g id='Old' class='st2'><line class='st0' x1='0' y1='0' x2='9' y2='9'/></g>\n"

@@ -18,7 +18,8 @@ static made layer_of(const char *body, const char *layer)
 static void one_layer_of_several(void **unused)
 {
     (void)unused;
-    static const char body[] = LEVEL("Level 1", "", "0") LEVEL("Level 2", "", "7") LEVEL("Level 3", "display:none", "9");
+    static const char body[] =
+        LEVEL("Level 1", "", "0") LEVEL("Level 2", "", "7") LEVEL("Level 3", "display:none", "9");
     made m = layer_of(body, "Level 2");
     assert_int_equal(m.status, HR_OK);
     assert_string_equal(m.plan->layer, "Level 2");
@@ -46,8 +47,8 @@ static void one_layer_of_several(void **unused)
 static void hidden_things_in_a_hidden_layer(void **unused)
 {
     (void)unused;
-    static const char body[] = "<g inkscape:groupmode='layer' inkscape:label='L' style='display:none'>" WALLS("M0 0H10") "<g style='display:none'>" WALLS(
-        "M0 2H10") "</g></g>";
+    static const char body[] = "<g inkscape:groupmode='layer' inkscape:label='L' style='display:none'>" WALLS(
+        "M0 0H10") "<g style='display:none'>" WALLS("M0 2H10") "</g></g>";
     made m = layer_of(body, "L");
     assert_int_equal(m.status, HR_OK);
     assert_int_equal(m.plan->wall_count, 1);
@@ -57,7 +58,8 @@ static void hidden_things_in_a_hidden_layer(void **unused)
 static void by_title_and_id(void **unused)
 {
     (void)unused;
-    made m = layer_of("<g id='first'>" WALLS("M0 0H10") "</g><g><title>Second</title>" WALLS("M0 2H20") "</g>", "FIRST");
+    made m =
+        layer_of("<g id='first'>" WALLS("M0 0H10") "</g><g><title>Second</title>" WALLS("M0 2H20") "</g>", "FIRST");
     assert_int_equal(m.status, HR_OK);
     check_near(m.plan->wall_length_m, 10.0, 1e-12);
     unmake(&m);
@@ -83,14 +85,16 @@ static void scale_and_origin_outside_the_layer(void **unused)
     (void)unused;
     const hr_plan_options options = {.layer = "L"};
     made m = make(LAYER("scale: 10 m", LINE("M0 0H1000")) LAYER("origin", LINE("M90 90L110 110"))
-                      LAYER("L", WALLS("M100 100H600")) LAYER("K", LAYER("walls: wrong", LINE("M0 0H5"))), &options);
+                      LAYER("L", WALLS("M100 100H600")) LAYER("K", LAYER("walls: wrong", LINE("M0 0H5"))),
+                  &options);
     assert_int_equal(m.status, HR_OK); /* what is wrong elsewhere is not read */
     check_near(m.plan->metres_per_unit, 0.01, 1e-14);
     check_near(m.plan->walls[0].line.a.x, 0.0, 1e-9);
     check_near(m.plan->walls[0].line.b.x, 5.0, 1e-9);
     unmake(&m);
     /* the layer's own scale comes first */
-    m = make(LAYER("scale: 10 m", LINE("M0 0H1000")) LAYER("L", LAYER("scale: 10 m", LINE("M0 0H500")) WALLS("M100 100H600")),
+    m = make(LAYER("scale: 10 m", LINE("M0 0H1000"))
+                 LAYER("L", LAYER("scale: 10 m", LINE("M0 0H500")) WALLS("M100 100H600")),
              &options);
     assert_int_equal(m.status, HR_OK);
     check_near(m.plan->metres_per_unit, 0.02, 1e-14);
@@ -100,9 +104,8 @@ static void scale_and_origin_outside_the_layer(void **unused)
 static void rows_of_what_was_left_aside(void **unused)
 {
     (void)unused;
-    made m = make_good(LAYER("A-WALLS", "<g inkscape:label='inner'>" LINE("M0 0H3") LINE("M0 1H4") "</g>")
-                           LAYER("Furniture", LINE("M0 5H1V6H0Z")) LINE("M0 9H2") LAYER("ignore", LINE("M0 20H7"))
-                               WALLS("M0 8H9"));
+    made m = make_good(LAYER("A-WALLS", "<g inkscape:label='inner'>" LINE("M0 0H3") LINE("M0 1H4") "</g>") LAYER(
+        "Furniture", LINE("M0 5H1V6H0Z")) LINE("M0 9H2") LAYER("ignore", LINE("M0 20H7")) WALLS("M0 8H9"));
     const hr_ignored *row = ignored_row(m.plan, "A-WALLS");
     assert_non_null(row); /* under its topmost name */
     assert_null(ignored_row(m.plan, "inner"));

@@ -7,7 +7,8 @@
 
 static made mapped(const char *body, const hr_plan_map *maps, size_t count)
 {
-    const hr_plan_options options = {.metres_per_unit = 1.0, .maps = maps, .map_count = count, .property_file = "some.ini"};
+    const hr_plan_options options = {
+        .metres_per_unit = 1.0, .maps = maps, .map_count = count, .property_file = "some.ini"};
     return make(body, &options);
 }
 
@@ -37,8 +38,10 @@ static void by_class(void **unused)
 {
     (void)unused;
     const hr_plan_map map = {.select = HR_MAP_CLASS, .text = "st7", .target = "walls: brick-200"};
-    assert_int_equal(walls_with("<path class='a st7 b' d='M0 0H5' stroke='#000'/><path class='st77' d='M0 1H5' stroke='#000'/>",
-                                &map), 1);
+    assert_int_equal(
+        walls_with("<path class='a st7 b' d='M0 0H5' stroke='#000'/><path class='st77' d='M0 1H5' stroke='#000'/>",
+                   &map),
+        1);
     assert_int_equal(walls_with("<g class='st7'>" LINE("M0 0H5") "</g>", &map), 1);
 }
 
@@ -73,7 +76,8 @@ static void names_and_maps(void **unused)
     assert_int_equal(material, material_called("plasterboard"));
     unmake(&m);
     /* the first of two maps that hit */
-    const hr_plan_map two[2] = {red, {.select = HR_MAP_STROKE, .stroke = {true, 255, 0, 0}, .target = "walls: plasterboard"}};
+    const hr_plan_map two[2] = {
+        red, {.select = HR_MAP_STROKE, .stroke = {true, 255, 0, 0}, .target = "walls: plasterboard"}};
     m = mapped("<path d='M0 0H5' stroke='red'/>", two, 2);
     assert_int_equal(walls_at(m.plan, 2, 0, &material), 1);
     assert_int_equal(material, material_called("brick-200"));
@@ -100,8 +104,9 @@ static void rooms_and_ignore_by_map(void **unused)
     const hr_plan_map maps[3] = {{.select = HR_MAP_LAYER, .text = "A-AREA", .target = "rooms"},
                                  {.select = HR_MAP_LAYER, .text = "A-FURN", .target = "ignore"},
                                  {.select = HR_MAP_LAYER, .text = "A-DOOR", .target = "doors: fire-door 0-2.1"}};
-    made m = mapped(LAYER("A-AREA", NAMED("12", "M0 0H4V4H0Z")) LAYER("A-FURN", LINE("M1 1H2")) LAYER("A-DOOR", LINE("M0 9H1"))
-                        WALLS("M-5 9H5"), maps, 3);
+    made m = mapped(LAYER("A-AREA", NAMED("12", "M0 0H4V4H0Z")) LAYER("A-FURN", LINE("M1 1H2"))
+                        LAYER("A-DOOR", LINE("M0 9H1")) WALLS("M-5 9H5"),
+                    maps, 3);
     assert_int_equal(m.status, HR_OK);
     assert_int_equal(m.plan->room_count, 1);
     assert_int_equal(m.plan->opening_count, 1);
@@ -111,7 +116,7 @@ static void rooms_and_ignore_by_map(void **unused)
 }
 
 const struct CMUnitTest maps_tests[] = {
-    cmocka_unit_test(by_layer),     cmocka_unit_test(by_class),      cmocka_unit_test(by_stroke),
+    cmocka_unit_test(by_layer),       cmocka_unit_test(by_class),      cmocka_unit_test(by_stroke),
     cmocka_unit_test(names_and_maps), cmocka_unit_test(wrong_targets), cmocka_unit_test(rooms_and_ignore_by_map),
 };
 const size_t maps_test_count = sizeof maps_tests / sizeof maps_tests[0];

@@ -10,8 +10,9 @@
 static void devices(void **unused)
 {
     (void)unused;
-    made m = make_quiet(ROOMS LAYER("devices: wall", "<circle cx='1' cy='2' r='.1'/><rect x='5' y='1' width='.2' height='.4'/>")
-                            LAYER("devices: unit", "<path d='M1 4L2 4.5' stroke='red'/>"));
+    made m = make_quiet(
+        ROOMS LAYER("devices: wall", "<circle cx='1' cy='2' r='.1'/><rect x='5' y='1' width='.2' height='.4'/>")
+            LAYER("devices: unit", "<path d='M1 4L2 4.5' stroke='red'/>"));
     assert_int_equal(m.plan->device_count, 3);
     check_near(m.plan->devices[0].at.x, 1.0, 1e-9);
     check_near(m.plan->devices[0].at.y, 2.0, 1e-9);
@@ -60,9 +61,9 @@ static void spots_gateways_and_network(void **unused)
     (void)unused;
     made m = make_quiet(
         LAYER("spots", "<circle cx='1' cy='2' r='.1'/><circle cx='2' cy='2' r='.1'><title>A7</title></circle>")
-            LAYER("spots: ceiling", "<circle cx='3.00049' cy='2' r='.1' id='B_x20_1'/>")
-                LAYER("gateways", "<circle cx='4' cy='2' r='.1'><title>GW-1</title></circle><circle cx='5' cy='2' r='.1'/>")
-                    LAYER("network", "<rect x='6' y='2' width='1' height='1' inkscape:label='Riser'/>"));
+            LAYER("spots: ceiling", "<circle cx='3.00049' cy='2' r='.1' id='B_x20_1'/>") LAYER(
+                "gateways", "<circle cx='4' cy='2' r='.1'><title>GW-1</title></circle><circle cx='5' cy='2' r='.1'/>")
+                LAYER("network", "<rect x='6' y='2' width='1' height='1' inkscape:label='Riser'/>"));
     assert_int_equal(m.plan->spot_count, 3);
     assert_null(m.plan->spots[0].name);
     assert_string_equal(m.plan->spots[1].name, "A7");

@@ -44,7 +44,8 @@ static void every_place_for_a_name(void **unused)
 static void the_first_recognised_name_counts(void **unused)
 {
     (void)unused;
-    is_one_wall_of("<g inkscape:label='walls: brick-200'><title>walls: plasterboard</title>" BRICK_LINE "</g>", "brick-200");
+    is_one_wall_of("<g inkscape:label='walls: brick-200'><title>walls: plasterboard</title>" BRICK_LINE "</g>",
+                   "brick-200");
     is_one_wall_of("<g inkscape:label='Level 1'><title>walls: plasterboard</title>" BRICK_LINE "</g>", "plasterboard");
     is_one_wall_of("<g data-name='walls: brick-200' id='walls: plasterboard'>" BRICK_LINE "</g>", "brick-200");
     is_one_wall_of("<g id='walls: brick-200' class='walls:plasterboard'>" BRICK_LINE "</g>", "brick-200");
@@ -80,9 +81,10 @@ static void an_editors_suffix_comes_off_last(void **unused)
 static void names_hold_for_what_is_inside(void **unused)
 {
     (void)unused;
-    made m = make_quiet(LAYER("walls: brick-200", "<g><g inkscape:label='left side'>" LINE("M0 0H5") "</g></g>" LAYER(
-                                                      "walls: plasterboard", LINE("M0 1H5")) LINE("M0 2H5")
-                                                      LAYER("ignore", LINE("M0 3H5") LAYER("walls: glass", LINE("M0 4H5")))));
+    made m = make_quiet(
+        LAYER("walls: brick-200",
+              "<g><g inkscape:label='left side'>" LINE("M0 0H5") "</g></g>" LAYER("walls: plasterboard", LINE("M0 1H5"))
+                  LINE("M0 2H5") LAYER("ignore", LINE("M0 3H5") LAYER("walls: glass", LINE("M0 4H5")))));
     uint32_t material = 0;
     assert_int_equal(m.plan->wall_count, 4);
     assert_int_equal(walls_at(m.plan, 2, 0, &material), 1);
@@ -129,16 +131,20 @@ static void unknown_materials(void **unused)
 static void openings_without_a_material(void **unused)
 {
     (void)unused;
-    made m = make_quiet(WALLS("M0 0H20") LAYER("doors", LINE("M1 0H2")) LAYER("windows", LINE("M3 0H4"))
-                            LAYER("doors: fire-door 0-2.1", LINE("M5 0H6")) LAYER("windows:glass 0.4 - 2.4 m", LINE("M7 0H8"))
-                                LAYER("doors: 0-3", LINE("M9 0H10")));
+    made m =
+        make_quiet(WALLS("M0 0H20") LAYER("doors", LINE("M1 0H2")) LAYER("windows", LINE("M3 0H4"))
+                       LAYER("doors: fire-door 0-2.1", LINE("M5 0H6"))
+                           LAYER("windows:glass 0.4 - 2.4 m", LINE("M7 0H8")) LAYER("doors: 0-3", LINE("M9 0H10")));
     assert_int_equal(m.plan->opening_count, 5);
     const struct {
         const char *material;
         double low_m, high_m;
         bool is_door;
-    } expected[5] = {{"timber-door", 0.0, 2.05, true}, {"glass", 0.9, 2.1, false}, {"fire-door", 0.0, 2.1, true},
-                     {"glass", 0.4, 2.4, false}, {"timber-door", 0.0, 3.0, true}};
+    } expected[5] = {{"timber-door", 0.0, 2.05, true},
+                     {"glass", 0.9, 2.1, false},
+                     {"fire-door", 0.0, 2.1, true},
+                     {"glass", 0.4, 2.4, false},
+                     {"timber-door", 0.0, 3.0, true}};
     for (size_t i = 0; i < 5; i++) {
         const hr_opening *o = &m.plan->openings[i];
         assert_int_equal(o->material, material_called(expected[i].material));
@@ -191,7 +197,8 @@ static void closed_and_open_metal(void **unused)
 static void slabs_and_voids(void **unused)
 {
     (void)unused;
-    made m = make_quiet(LAYER("slab", LINE("M0 0H10V10H0Z") LINE("M20 0H30V10H20Z")) LAYER("void", LINE("M1 1H2V2H1Z")));
+    made m =
+        make_quiet(LAYER("slab", LINE("M0 0H10V10H0Z") LINE("M20 0H30V10H20Z")) LAYER("void", LINE("M1 1H2V2H1Z")));
     assert_int_equal(m.plan->slab_count, 2);
     assert_int_equal(m.plan->void_count, 1);
     check_near(hr_geometry_area(&m.plan->slabs[0].region), 100.0, 1e-9);

@@ -52,11 +52,11 @@ static void reach_and_angle(void **unused)
     assert_true(lies_on("M2 .149H3"));
     assert_true(lies_on("M2 -.149H3"));
     assert_false(lies_on("M2 .151H3"));
-    assert_true(lies_on("M2 0L3 .0864"));   /* 4.94 degrees */
-    assert_false(lies_on("M2 0L3 .0887"));  /* 5.07 */
+    assert_true(lies_on("M2 0L3 .0864"));  /* 4.94 degrees */
+    assert_false(lies_on("M2 0L3 .0887")); /* 5.07 */
     assert_true(lies_on("M2 .149L3 .149"));
-    assert_false(lies_on("M2 .1L3 .18"));   /* one end too far */
-    assert_false(lies_on("M2 -.05V.05"));   /* across */
+    assert_false(lies_on("M2 .1L3 .18")); /* one end too far */
+    assert_false(lies_on("M2 -.05V.05")); /* across */
 }
 
 static void both_leaves(void **unused)
@@ -172,7 +172,8 @@ static void leaf_and_swing_are_left_aside(void **unused)
     assert_true(only(&m)->fills_gap);
     unmake(&m);
     /* and in a filled body */
-    m = make_quiet(LAYER("solids: brick-200", "<rect y='-.1' width='10' height='.2'/>") DOORS("M2 0H3M3 0V-1A1 1 0 0 0 2 0"));
+    m = make_quiet(LAYER("solids: brick-200", "<rect y='-.1' width='10' height='.2'/>")
+                       DOORS("M2 0H3M3 0V-1A1 1 0 0 0 2 0"));
     assert_int_equal(m.plan->opening_count, 1);
     assert_true(only(&m)->on_solid);
     unmake(&m);
@@ -202,7 +203,8 @@ static void two_shapes_do_not_mix(void **unused)
 static void stretches_are_in_order(void **unused)
 {
     (void)unused;
-    made m = make_good(WALLS("M0 0H10") WALLS("M0 9H10") DOORS("M7 9H8") DOORS("M5 0H6") DOORS("M2 9H3") DOORS("M1 0H2"));
+    made m =
+        make_good(WALLS("M0 0H10") WALLS("M0 9H10") DOORS("M7 9H8") DOORS("M5 0H6") DOORS("M2 9H3") DOORS("M1 0H2"));
     assert_int_equal(m.plan->on_wall_count, 4);
     for (size_t i = 1; i < 4; i++) {
         const hr_opening_on_wall *a = &m.plan->on_walls[i - 1], *b = &m.plan->on_walls[i];

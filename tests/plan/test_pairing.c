@@ -42,7 +42,9 @@ static void two_cells(void **unused)
         assert_int_equal(crossed(m.plan, 9.5, 8 * t, 11, 8 * t), 1);
     }
     /* nothing leaks at the corners and where the middle wall meets the outer ones */
-    assert_true(crossed(m.plan, -0.5, 0.6, 0.6, -0.5) >= 1);
+    assert_int_equal(crossed(m.plan, -0.4, 0.61, 0.6, -0.39), 2);
+    assert_int_equal(crossed(m.plan, -0.4, -0.41, 1, 0.99), 1); /* 1 cm beside the corner */
+    assert_int_equal(crossed(m.plan, -0.41, -0.4, 0.99, 1), 1);
     assert_true(crossed(m.plan, 4.5, 0.21, 5.5, 0.205) >= 1);
     assert_true(crossed(m.plan, 4.5, 7.79, 5.5, 7.795) >= 1);
     assert_true(crossed(m.plan, 4.7, -0.5, 4.71, 0.3) == 1);

@@ -31,10 +31,10 @@ static void control_at(const char *doors, double x, double y)
 static void a_wall_control(void **unused)
 {
     (void)unused;
-    control_at(DOORS("M1 0H1.9"), 2.2, 0.2);   /* 1 m free on the left, 2.1 m on the right */
-    control_at(DOORS("M1.9 0H1"), 2.2, 0.2);   /* drawn the other way */
-    control_at(DOORS("M2.4 0H3.3"), 2.1, 0.2); /* 2.4 m on the left, 0.7 m on the right */
-    control_at(DOORS("M1.5 0H2.5"), 1.2, 0.2); /* equal: the smaller x */
+    control_at(DOORS("M1 0H1.9"), 2.2, 0.2);    /* 1 m free on the left, 2.1 m on the right */
+    control_at(DOORS("M1.9 0H1"), 2.2, 0.2);    /* drawn the other way */
+    control_at(DOORS("M2.4 0H3.3"), 2.1, 0.2);  /* 2.4 m on the left, 0.7 m on the right */
+    control_at(DOORS("M1.5 0H2.5"), 1.2, 0.2);  /* equal: the smaller x */
     control_at(DOORS("M1.5 .1H2.5"), 1.2, 0.2); /* drawn on the wall's face */
     /* the next opening bounds the free wall: 1 m on the left, 0.6 m on the right */
     control_at(DOORS("M1 0H1.9") LAYER("windows", LINE("M2.5 0H3.5")), 0.7, 0.2);
@@ -45,7 +45,8 @@ static void a_wall_control(void **unused)
 static void a_wall_control_on_an_upright_wall(void **unused)
 {
     (void)unused;
-    made m = make_good(LAYER("corridors", LINE("M-2 -5H-.1V20H-2Z")) WALLS("M0 -5V20") ROOM("1", "M.1 0H5V4H.1Z") DOORS("M0 1.5V2.5"));
+    made m = make_good(LAYER("corridors", LINE("M-2 -5H-.1V20H-2Z")) WALLS("M0 -5V20") ROOM("1", "M.1 0H5V4H.1Z")
+                           DOORS("M0 1.5V2.5"));
     const hr_point p = hr_plan_wall_control_place(m.plan, room_called(m.plan, "1"));
     check_near(p.x, 0.2, 1e-9);
     check_near(p.y, 1.2, 1e-9); /* equal in length and x: the smaller y */
@@ -71,7 +72,8 @@ static void no_wall_beside_the_door(void **unused)
 static void a_unit_below_the_window(void **unused)
 {
     (void)unused;
-    made m = make_good(STOREY DOORS("M1 0H1.9") LAYER("windows", LINE("M.2 5.2H.8") LINE("M1.5 5.2H2.7") LINE("M3 5.2H3.5")));
+    made m = make_good(STOREY DOORS("M1 0H1.9")
+                           LAYER("windows", LINE("M.2 5.2H.8") LINE("M1.5 5.2H2.7") LINE("M3 5.2H3.5")));
     const hr_space *room = room_called(m.plan, "1");
     assert_int_equal(room->main_window, 2); /* the door came first */
     const hr_point p = hr_plan_unit_place(m.plan, room);
@@ -106,8 +108,8 @@ static void a_unit_without_a_window(void **unused)
 static void the_outline_on_the_centre_line(void **unused)
 {
     (void)unused;
-    made m = make_good(LAYER("corridors", LINE("M-5 -2H20V0H-5Z")) WALLS("M-5 0H20M-5 5H20") ROOM("1", "M0 0H4V5H0Z") DOORS("M1 0H1.9")
-                           LAYER("windows", LINE("M1 5H2")));
+    made m = make_good(LAYER("corridors", LINE("M-5 -2H20V0H-5Z")) WALLS("M-5 0H20M-5 5H20") ROOM("1", "M0 0H4V5H0Z")
+                           DOORS("M1 0H1.9") LAYER("windows", LINE("M1 5H2")));
     const hr_space *room = room_called(m.plan, "1");
     const hr_point control = hr_plan_wall_control_place(m.plan, room), unit = hr_plan_unit_place(m.plan, room);
     check_near(control.x, 2.2, 1e-9);

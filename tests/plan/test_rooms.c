@@ -49,7 +49,8 @@ static void the_text_inside(void **unused)
     is_called(LAYER("rooms", LINE(BOX) TEXT("1", "2", "21")) LAYER("ignore", TEXT("1", "3", "bed")), "21");
     is_called(LAYER("ignore", TEXT("1", "3", "bed")) LAYER("rooms", LINE(BOX)) TEXT("1", "2", "21"), "21");
     is_called(LAYER("captions", TEXT("9", "9", "far")) LAYER("rooms", LINE(BOX) TEXT("1", "2", "21")), "21");
-    is_called("<g style='display:none'>" TEXT("1", "2", "no") "</g>" LAYER("rooms", LINE(BOX) TEXT("1", "4", "21")), "21");
+    is_called("<g style='display:none'>" TEXT("1", "2", "no") "</g>" LAYER("rooms", LINE(BOX) TEXT("1", "4", "21")),
+              "21");
     /* the rooms layer's own text comes first */
     is_called(LAYER("captions", TEXT("1", "2", "Bath")) LAYER("rooms", LINE(BOX) TEXT("1", "4", "21")), "21");
 }
@@ -67,7 +68,8 @@ static void several_texts(void **unused)
 static void the_smallest_shape_round_a_text(void **unused)
 {
     (void)unused;
-    made m = make_good(LAYER("rooms", LINE("M0 0H10V10H0Z") LINE("M1 1H4V4H1Z") TEXT("2", "2.5", "in") TEXT("7", "7", "out")));
+    made m = make_good(
+        LAYER("rooms", LINE("M0 0H10V10H0Z") LINE("M1 1H4V4H1Z") TEXT("2", "2.5", "in") TEXT("7", "7", "out")));
     assert_int_equal(m.plan->room_count, 2);
     check_near(room_called(m.plan, "in")->area_m2, 9.0, 1e-9);
     check_near(room_called(m.plan, "out")->area_m2, 100.0, 1e-9);
@@ -94,7 +96,8 @@ static void one_name_twice(void **unused)
     refused(ROOM("21", BOX) ROOM("22", "M9 0H12V3H9Z") ROOM("21", "M20 0H25V3H20Z"), NULL, 4, "21");
     refused(ROOM("Suite A", BOX) ROOM("suite a", "M9 0H12V3H9Z"), NULL, 3, "2");
     /* areas and corridors have no row */
-    made m = make_good(LAYER("areas", NAMED("Bath", BOX) NAMED("Bath", "M9 0H12V3H9Z")) LAYER("corridors", LINE("M20 0H25V3H20Z")));
+    made m = make_good(LAYER("areas", NAMED("Bath", BOX) NAMED("Bath", "M9 0H12V3H9Z"))
+                           LAYER("corridors", LINE("M20 0H25V3H20Z")));
     assert_int_equal(m.plan->room_count, 0);
     assert_int_equal(m.plan->space_count, 3);
     assert_int_equal(m.plan->spaces[2].kind, HR_SPACE_CORRIDOR);

@@ -30,10 +30,12 @@ static void a_scale_line(void **unused)
 {
     (void)unused;
     is_scale(WALL LAYER("scale: 10 m", LINE("M0 0H1000")), 0.01, "scale line");
-    is_scale(WALL "<line inkscape:label='Scale: 10m' x1='0' y1='0' x2='300' y2='400' stroke='red'/>", 0.02, "scale line");
+    is_scale(WALL "<line inkscape:label='Scale: 10m' x1='0' y1='0' x2='300' y2='400' stroke='red'/>", 0.02,
+             "scale line");
     is_scale(WALL LAYER("scale: 30 ft", LINE("M0 0V-914.4")), 0.01, "scale line");
     is_scale(WALL "<g id='scale_x3A__10_m'>" LINE("M0 0H1000") "</g>", 0.01, "scale line");
-    is_scale("<g transform='rotate(30) scale(2)'>" LAYER("scale: 10 m", LINE("M0 0H500")) "</g>" WALL, 0.01, "scale line");
+    is_scale("<g transform='rotate(30) scale(2)'>" LAYER("scale: 10 m", LINE("M0 0H500")) "</g>" WALL, 0.01,
+             "scale line");
     /* a mirrored drawing keeps angles */
     is_scale("<g transform='scale(1 -1)'>" LAYER("scale: 10 m", LINE("M0 0H1000")) "</g>" WALL, 0.01, "scale line");
     /* anywhere in the tree, seen or not, in a group that is left aside */
@@ -90,7 +92,8 @@ static void the_page_gives_the_scale(void **unused)
     (void)unused;
     const hr_plan_options options = {.drawn_at = 100.0};
 #define PAGE(size)                                                                                                     \
-    "<svg xmlns='http://www.w3.org/2000/svg' " size "><g id='walls: brick-200'><path d='M0 0H500' stroke='red'/></g></svg>"
+    "<svg xmlns='http://www.w3.org/2000/svg' " size                                                                    \
+    "><g id='walls: brick-200'><path d='M0 0H500' stroke='red'/></g></svg>"
     static const char page[] = PAGE("width='100mm' height='50mm' viewBox='0 0 1000 500'");
     made m = make_bytes(page, sizeof page - 1, &options);
     assert_int_equal(m.status, HR_OK);

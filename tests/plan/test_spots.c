@@ -40,7 +40,8 @@ static void both_walls_of_a_corridor(void **unused)
 {
     (void)unused;
     /* every 2 m from 1 m on, 0.1 m off both walls, by y and x; none at the open ends */
-    const hr_point expected[] = {{1, .1}, {3, .1}, {5, .1}, {7, .1}, {9, .1}, {1, 1.9}, {3, 1.9}, {5, 1.9}, {7, 1.9}, {9, 1.9}};
+    const hr_point expected[] = {{1, .1},  {3, .1},  {5, .1},  {7, .1},  {9, .1},
+                                 {1, 1.9}, {3, 1.9}, {5, 1.9}, {7, 1.9}, {9, 1.9}};
     has_spots(HALL SIDES, 2.0, 0.5, expected, COUNT(expected));
     /* drawn the other way round */
     has_spots(LAYER("corridors", LINE("M0 2H10V0H0Z")) SIDES, 2.0, 0.5, expected, COUNT(expected));
@@ -88,7 +89,8 @@ static void points_on_a_straight_edge_do_not_count(void **unused)
 {
     (void)unused;
     const hr_point expected[] = {{1, .1}, {3, .1}, {5, .1}, {7, .1}, {9, .1}};
-    has_spots(LAYER("corridors", LINE("M3.3 0H4.1H7H10V2H0V0Z")) WALLS("M-5 -.1H15"), 2.0, 0.5, expected, COUNT(expected));
+    has_spots(LAYER("corridors", LINE("M3.3 0H4.1H7H10V2H0V0Z")) WALLS("M-5 -.1H15"), 2.0, 0.5, expected,
+              COUNT(expected));
 }
 
 static void a_bent_corridor(void **unused)

@@ -11,14 +11,13 @@
 static void each_straight_piece_is_a_wall(void **unused)
 {
     (void)unused;
-    made m = make_quiet(LAYER("walls: brick-200",
-                              LINE("M0 0H10V8")                                                          /* 2 */
-                              LINE("M20 0H30V8Z")                                                        /* 3 */
-                              "<rect x='40' y='0' width='10' height='8' fill='none' stroke='red'/>"      /* 4 */
-                              "<polyline points='60,0 70,0 70,8' fill='none' stroke='red'/>"             /* 2 */
-                              "<polygon points='80,0 90,0 90,8' fill='none' stroke='red'/>"              /* 3 */
-                              "<line x1='100' y1='0' x2='110' y2='0' stroke='red'/>"                     /* 1 */
-                              LINE("M0 20H4H10M0 22H3M5 22H8")));                                        /* 2 + 1 + 1 */
+    made m = make_quiet(LAYER("walls: brick-200", LINE("M0 0H10V8")                                 /* 2 */
+                              LINE("M20 0H30V8Z")                                                   /* 3 */
+                              "<rect x='40' y='0' width='10' height='8' fill='none' stroke='red'/>" /* 4 */
+                              "<polyline points='60,0 70,0 70,8' fill='none' stroke='red'/>"        /* 2 */
+                              "<polygon points='80,0 90,0 90,8' fill='none' stroke='red'/>"         /* 3 */
+                              "<line x1='100' y1='0' x2='110' y2='0' stroke='red'/>"                /* 1 */
+                              LINE("M0 20H4H10M0 22H3M5 22H8")));                                   /* 2 + 1 + 1 */
     assert_int_equal(m.plan->wall_count, 19);
     assert_int_equal(m.plan->merged_walls, 0);
     double sum = 0.0;
@@ -101,8 +100,8 @@ static void the_larger_loss_stays(void **unused)
     const struct {
         double x;
         const char *material;
-    } expected[] = {{2, "plasterboard"}, {6, "brick-200"}, {9, "brick-200"}, {14.5, "brick-200"}, {17, "concrete-100"},
-                    {22, "concrete-100"}};
+    } expected[] = {{2, "plasterboard"}, {6, "brick-200"},     {9, "brick-200"},
+                    {14.5, "brick-200"}, {17, "concrete-100"}, {22, "concrete-100"}};
     check_near(m.plan->wall_length_m, 25.0, 1e-9);
     for (size_t i = 0; i < sizeof expected / sizeof expected[0]; i++) {
         uint32_t material = 0;
@@ -168,7 +167,8 @@ static void random_overlaps_against_cells(void **unused)
                 for (size_t c = 0; c < GRID; c++) {
                     const double at = (double)c + 0.5, off = (double)line;
                     uint32_t material = 0;
-                    const size_t found = upright == 1 ? walls_at(m.plan, off, at, &material) : walls_at(m.plan, at, off, &material);
+                    const size_t found =
+                        upright == 1 ? walls_at(m.plan, off, at, &material) : walls_at(m.plan, at, off, &material);
                     const int cell = cells[upright][line][c];
                     assert_int_equal(found, cell > 0 ? 1 : 0);
                     assert_true(cell == 0 || material == material_called(names[cell - 1]));
@@ -298,7 +298,8 @@ static void a_hundred_thousand_walls(void **unused)
     hr_text_add(&body, "</g><g inkscape:label='rooms' stroke='red'>\n");
     for (size_t i = 0; i < 25600; i++) {
         const char *kind = i / 160 % 3 == 0 ? "inkscape:label='corridors'" : "";
-        hr_text_addf(&body, "<path %s d='M%zu %zuh4v4h-4z'><title>R%zu</title></path>\n", kind, i % 160 * 4, i / 160 * 4, i);
+        hr_text_addf(&body, "<path %s d='M%zu %zuh4v4h-4z'><title>R%zu</title></path>\n", kind, i % 160 * 4,
+                     i / 160 * 4, i);
     }
     hr_text_add(&body, "</g>\n");
     const double start = seconds();

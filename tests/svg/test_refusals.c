@@ -36,6 +36,15 @@ static void no_drawing_at_all(void **state)
     refuse("\x1f\x8b\x08 rest", HR_ERR_INPUT, 0, "unpack it first");
     check_refused(SVG_OPEN ">\n<g/>\0</svg>", sizeof SVG_OPEN ">\n<g/>\0</svg>" - 1, HR_ERR_INPUT, 2, "zero byte");
     check_refused(SVG_OPEN "/>\0<x", sizeof SVG_OPEN "/>\0<x" - 1, HR_ERR_INPUT, 1, "zero byte");
+    check_refused("x", HR_MAX_FILE_BYTES + 1, HR_ERR_LIMIT, 0, "67108864 bytes");
+    check_refused("\xff\xfe<\0\0\0", 6, HR_ERR_INPUT, 0, "zero character");
+    refuse("<?xml version=\"1.0\" encoding=\"UTF-7\"?>" SVG_OPEN "/>", HR_ERR_INPUT, 1, "encoding");
+    reading marked = read_text("\xef\xbb\xbf" SVG_OPEN "/>"); /* a byte order mark is fine */
+    assert_int_equal(marked.status, HR_OK);
+    reading_free(&marked);
+    reading latin = read_text("<?xml version=\"1.0\" encoding=\"ISO-8859-1\"?>" SVG_OPEN "><text>K\xfc</text></svg>");
+    (void)label_of(latin.drawing, "K\xc3\xbc");
+    reading_free(&latin);
     reading r = {.status = hr_svg_read(NULL, "", 0, NULL, &r.drawing, &r.error)};
     assert_int_equal(r.status, HR_ERR_ARGUMENT);
 }

@@ -151,6 +151,12 @@ static void keywords(void **state)
     check_stroke("<style>#\\70{stroke:lime}</style>" P(""), "lime");  /* p, escaped */
     check_stroke("<style>.\\61 {stroke:lime}</style>" P(""), "lime"); /* a */
     check_stroke("<style>path#p.a.b{stroke:lime}</style>" P(""), "lime");
+    check_stroke("<style>path#q.a{stroke:lime}</style>" P(""), NULL);
+    check_stroke("<style>.\\e4 -\\.x{stroke:lime}</style><path id=\"p\" class=\"\xc3\xa4-.x\"/>", "lime");
+    check_stroke("<style>.a{content:'}{;';stroke:lime} .b[x=\"}\"]{stroke:red}</style>" P(""), "lime");
+    check_stroke("<style>.a{background:url(x\\;y;z);stroke:lime}</style>" P(""), "lime");
+    check_stroke("<style>.a > {stroke:red} .1e:x{stroke:red} .b{stroke:lime} .c</style>" P(""), "lime");
+    check_stroke(P("stroke=\"context-fill\""), "#808080");
 }
 
 static void unsupported_rules_are_said(void **state)
@@ -204,13 +210,42 @@ static void other_properties(void **state)
     reading_free(&r);
 }
 
+/* CSS 2.1, 15.7 and 15.8; em of a font size is the parent's */
+static void font_sizes(void **state)
+{
+    static const struct {
+        const char *style;
+        double size;
+    } rows[] = {{"font-size:12px", 12},
+                {"font-size:12", 12},
+                {"font-size:1.5em", 30},
+                {"font-size:150%", 30},
+                {"font-size:larger", 24},
+                {"font-size:medium", 16},
+                {"font:bold 9pt/1.5 'A 3px'", 12},
+                {"font:small serif", 13},
+                {"font:serif", 20},
+                {"font-size:-3px", 20},
+                {"font-size:initial", 16},
+                {"font-size:inherit", 20}};
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[300];
+        (void)snprintf(text, sizeof text, SVG_OPEN "font-size=\"20\"><text style=\"%s\">7</text></svg>", rows[i].style);
+        reading r = read_text(text);
+        assert_int_equal(r.status, HR_OK);
+        check_near(label_of(r.drawing, "7")->size, rows[i].size, 1e-12);
+        reading_free(&r);
+    }
+}
+
 test_group style_tests(void)
 {
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(colours),          cmocka_unit_test(cascade),
         cmocka_unit_test(combinators),      cmocka_unit_test(invalid_declarations),
         cmocka_unit_test(keywords),         cmocka_unit_test(unsupported_rules_are_said),
-        cmocka_unit_test(other_properties),
+        cmocka_unit_test(other_properties), cmocka_unit_test(font_sizes),
     };
     return (test_group){tests, sizeof tests / sizeof *tests};
 }
