@@ -17,6 +17,12 @@ enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIA
 
 typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
 
+/* Words of an option that may be repeated. */
+typedef struct cli_words {
+    const char **items;
+    size_t count, cap;
+} cli_words;
+
 /* What the command line said. */
 typedef struct cli_options {
     cli_format format;
@@ -27,6 +33,9 @@ typedef struct cli_options {
     bool quiet, help, version;
     long effort;
     double seconds;
+    long at_most;         /* 0: no budget */
+    bool reasons;
+    cli_words must, never, without;
     double frequency_mhz;
     hr_outline_request outline; /* options that only outline takes */
     const char **operands;
@@ -78,6 +87,19 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status);
 /* Reads the property file named by the one operand, with --set. */
 hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
                             hr_error *err);
+
+/* ---- progress.c ---- */
+
+typedef struct cli_progress {
+    bool on;           /* standard error is a terminal and nobody asked for quiet */
+    const char *stage; /* shown, NULL: nothing is */
+    int percent;
+} cli_progress;
+
+void cli_progress_start(const cli_options *options, cli_progress *progress);
+/* As hr_siting_options.progress; user is the cli_progress. */
+bool cli_progress_show(void *user, const char *stage, uint64_t done, uint64_t total);
+void cli_progress_end(cli_progress *progress); /* wipes the line out */
 
 int cli_run_read(const cli_options *options);
 int cli_run_place(const cli_options *options);

@@ -7,6 +7,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <hr_materials.h>
 #include <hr_outline.h>
@@ -73,10 +74,27 @@ static hr_status write_beside(const char *output, const char *file, const hr_tex
     return status;
 }
 
+/* Outlines are meant to be edited by hand: what stands there is not replaced. */
+static hr_status refuse_existing(const char *output, const hr_outline *outline, hr_error *err)
+{
+    hr_status status = HR_OK;
+    for (size_t i = 0; i <= outline->plan_count && status == HR_OK; i++) {
+        char *path = i < outline->plan_count ? hr_path_beside(output, outline->plans[i].file) : hr_strdup(output);
+        if (path == NULL) {
+            return hr_fail_memory(err);
+        }
+        if (access(path, F_OK) == 0) {
+            status = hr_fail(err, HR_ERR_OUTPUT, path, 0, "is there already and may have been edited: remove it or choose another name");
+        }
+        hr_free(path);
+    }
+    return status;
+}
+
 /* Plans first: a property file never names a plan that is not there. */
 static hr_status write_all(const char *output, const hr_outline *outline, hr_error *err)
 {
-    hr_status status = HR_OK;
+    hr_status status = refuse_existing(output, outline, err);
     for (size_t i = 0; i < outline->plan_count && status == HR_OK; i++) {
         status = write_beside(output, outline->plans[i].file, &outline->plans[i].svg, err);
     }

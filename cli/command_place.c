@@ -33,8 +33,21 @@ int cli_run_place(const cli_options *options)
         status = hr_building_read_gateways(building, options->gateways, notes, &err);
     }
     if (status == HR_OK) {
-        const hr_siting_options search = {.effort = (uint64_t)options->effort, .seconds = options->seconds};
+        cli_progress progress;
+        cli_progress_start(options, &progress);
+        const hr_siting_options search = {.effort = (uint64_t)options->effort,
+                                          .seconds = options->seconds,
+                                          .progress = cli_progress_show,
+                                          .user = &progress,
+                                          .at_most = (uint32_t)options->at_most,
+                                          .must = options->must.items,
+                                          .must_count = options->must.count,
+                                          .never = options->never.items,
+                                          .never_count = options->never.count,
+                                          .reasons = options->reasons,
+                                          .tables = options->format != CLI_CSV};
         status = hr_siting_place(building, &search, notes, &siting, &err);
+        cli_progress_end(&progress);
     }
     cli_print_notes(options, notes);
     if (status == HR_OK) {

@@ -33,7 +33,15 @@ int cli_run_rooms(const cli_options *options)
         status = hr_building_read_gateways(building, options->gateways, notes, &err);
     }
     if (status == HR_OK) {
-        status = hr_siting_rooms(building, NULL, notes, &siting, &err);
+        cli_progress progress;
+        cli_progress_start(options, &progress);
+        const hr_siting_options asked = {.progress = cli_progress_show,
+                                         .user = &progress,
+                                         .without = options->without.items,
+                                         .without_count = options->without.count,
+                                         .reasons = options->reasons};
+        status = hr_siting_rooms(building, &asked, notes, &siting, &err);
+        cli_progress_end(&progress);
     }
     cli_print_notes(options, notes);
     if (status == HR_OK) {

@@ -20,12 +20,16 @@ const cli_command cli_commands[] = {
     {"place", CLI_PLACE, "PROPERTY.ini", "choose gateway spots and show every room's margin",
      "Chooses the fewest gateway spots that serve every device, keeps gateways that are\n"
      "already marked, and prints the gateway list and the room table. With --csv the\n"
-     "gateway list alone, which `rooms --gateways` reads back.\n"
+     "gateway list alone, which `rooms --gateways` reads back. Beside them: next hops and\n"
+     "sole relays of a mesh, what fewer gateways would serve, what other limits on slabs\n"
+     "would need; with --reasons what each gateway is for.\n"
      "Exit status 1 when some devices are not served; each is listed with its reason.",
      cli_run_place},
     {"rooms", CLI_ROOMS, "PROPERTY.ini", "show every room's margin for gateways that exist",
      "Takes the gateways marked on the plans, or those of --gateways FILE.csv, and prints\n"
-     "the link margin room by room. With --csv the rooms in the order of installation.\n"
+     "the link margin room by room. With --csv gateways and devices in\n"
+     "the order of installation: each device after its next hop. With --without GATEWAY\n"
+     "what fails while that gateway is down.\n"
      "Exit status 1 when some devices are not served.",
      cli_run_rooms},
     {"materials", CLI_MATERIALS, "", "the attenuation tables at a frequency, each row with its source",

@@ -24,6 +24,11 @@ const cli_option cli_option_table[] = {
     {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
     {0, "seconds", "S", "safety stop for the search; it is said when it bites (default: none)", CLI_PLACE},
+    {0, "at-most", "K", "at most K gateways, existing ones among them; serves as many devices as they can", CLI_PLACE},
+    {0, "must", "SPOT", "take this spot in any case; may be repeated", CLI_PLACE},
+    {0, "never", "SPOT", "do not take this spot; may be repeated", CLI_PLACE},
+    {0, "without", "GATEWAY", "show what fails while this gateway is down; may be repeated", CLI_ROOMS},
+    {0, "reasons", NULL, "say for each gateway what only it reaches and what is lost without it", CLI_PLACE | CLI_ROOMS},
     {0, "frequency", "MHZ", "frequency in MHz, 300 to 6000 (default: 915)", CLI_MATERIALS},
     /* the same names and words as hr_outline_option_at */
     {0, "rooms-per-storey", "N", "guest rooms on every storey, 1 to 240 (required)", CLI_OUTLINE},
@@ -62,6 +67,9 @@ const size_t cli_option_count = sizeof cli_option_table / sizeof cli_option_tabl
 void cli_free_options(cli_options *options)
 {
     hr_free(options->sets);
+    hr_free(options->must.items);
+    hr_free(options->never.items);
+    hr_free(options->without.items);
     hr_free(options->operands);
 }
 
@@ -144,7 +152,20 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
     if (strcmp(name, "gateways") == 0) {
         options->gateways = value;
     } else if (strcmp(name, "set") == 0) {
+        const char *equals = strchr(value, '='), *dot = strchr(value, '.');
+        if (equals == NULL || dot == NULL || dot > equals) {
+            return complain(command, "--set takes section.key=value, not ", value, "");
+        }
         return add_word(&options->sets, &options->set_count, &options->set_cap, value);
+    } else if (strcmp(name, "must") == 0 || strcmp(name, "never") == 0 || strcmp(name, "without") == 0) {
+        cli_words *words = name[0] == 'm' ? &options->must : name[0] == 'n' ? &options->never : &options->without;
+        return add_word(&words->items, &words->count, &words->cap, value);
+    } else if (strcmp(name, "reasons") == 0) {
+        options->reasons = true;
+    } else if (strcmp(name, "at-most") == 0) {
+        if (!hr_integer_parse(value, 1, 1000000L, &options->at_most)) {
+            return complain(command, "--at-most takes a whole number of gateways from 1, not ", value, "");
+        }
     } else if (strcmp(name, "output") == 0) {
         options->output = value;
     } else if (strcmp(name, "effort") == 0) {
@@ -224,6 +245,9 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     }
     if (options->operand_count == 0) {
         return complain(command, "no property file was named", "", command->operands);
+    }
+    if (options->output != NULL && strcmp(options->output, options->operands[0]) == 0 && strcmp(options->output, "-") != 0) {
+        return complain(command, "--output names the property file itself: ", options->output, "choose another name");
     }
     if (options->operand_count > 1) {
         return complain(command, "one property file was expected, then came ", options->operands[1], "");

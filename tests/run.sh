@@ -7,7 +7,7 @@ set -eu
 cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
-    clang libclang-rt-14-dev locales'
+    clang libclang-rt-14-dev locales mandoc librsvg2-bin'
 
 missing=''
 for package in $packages; do
@@ -56,5 +56,8 @@ for build in gcc-O0 clang; do
 done
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
+
+echo '== fuzz targets, 10 s each'
+sh tests/fuzz/run.sh 10
 
 echo 'all tests passed'

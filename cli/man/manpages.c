@@ -162,10 +162,20 @@ static void put_see_also(const char *self)
     (void)printf("\n");
 }
 
+/* Titles of pages are in capitals. */
+static void put_title(const char *command)
+{
+    (void)printf(".Dd " PAGE_DATE "\n.Dt HALLREACH-");
+    for (; *command != '\0'; command++) {
+        (void)fputc(*command >= 'a' && *command <= 'z' ? *command - 'a' + 'A' : *command, stdout);
+    }
+    (void)printf(" 1\n");
+}
+
 static int command_page(const cli_command *command, const char *fixed)
 {
-    (void)printf(".Dd " PAGE_DATE "\n.Dt HALLREACH-%s 1\n.Os\n.Sh NAME\n.Nm hallreach-%s\n.Nd radio coverage: ", command->name,
-                 command->name);
+    put_title(command->name);
+    (void)printf(".Os\n.Sh NAME\n.Nm hallreach-%s\n.Nd radio coverage: ", command->name);
     put_paragraph(command->summary);
     (void)printf(".Sh SYNOPSIS\n.Nm hallreach %s\n.Op Ar options\n", command->name);
     if (command->operands[0] != '\0') {

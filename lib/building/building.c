@@ -80,7 +80,7 @@ static hr_status run_steps(building_reader *r, const char *bytes, size_t len)
     static hr_status (*const steps[])(building_reader *) = {
         building_apply_sets,   building_read_site,       building_read_kinds,   building_check_rule,
         building_read_storeys, building_read_plans,      building_name_rooms,   building_place_devices,
-        building_place_spots,  building_check_clearance, building_list_settings};
+        building_place_spots,  building_check_clearance, building_note_borrowed, building_list_settings};
     hr_status status = building_read_ini(r, bytes, len);
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && status == HR_OK; i++) {
         status = steps[i](r);

@@ -160,6 +160,8 @@ bool building_value_of(const building_key_row *row, const char *text, hr_length_
 void building_expected(const building_key_row *row, hr_length_unit unit, hr_text *out);
 /* Fills a section's struct from its entries and the defaults. section BUILDING_NONE: defaults only. */
 hr_status building_fill(building_reader *r, building_target target, size_t section, void *out);
+/* The default of shadowing_db with count_spreads: the site figure already holds material error; assumed. */
+#define BUILDING_SHADOWING_BESIDE_SPREADS_DB 4.0
 /* The default of noise_rise_db at a frequency. */
 double building_noise_rise_db(double freq_mhz);
 /* `out` gets text with what is not [A-Za-z0-9_@.-] replaced; true when something was. */
@@ -186,6 +188,8 @@ hr_status building_name_rooms(building_reader *r);
 
 /* devices.c */
 hr_status building_place_devices(building_reader *r);
+/* facing.c: where the cases of the placed devices open to, unless it was drawn */
+void building_face_devices(hr_building *b);
 
 /* spots.c */
 hr_status building_place_spots(building_reader *r);
@@ -197,6 +201,7 @@ void building_note_ceiling(const hr_building *b, hr_notes *notes, const char *fi
                            double mount_height_m, double floor_to_floor_m);
 
 /* settings.c */
+hr_status building_note_borrowed(building_reader *r);
 hr_status building_list_settings(building_reader *r);
 
 /* building.c: text moved into the arena and freed; NULL when memory ran out. */

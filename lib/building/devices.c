@@ -213,6 +213,9 @@ static hr_status add_devices(building_reader *r, uint32_t room, uint32_t kind, c
                               .z_m = storey->elevation_m + k->radio.mount_height_m,
                               .drawn = drawn_count > 0,
                               .facing = -1};
+        if (drawn_count > 0) {
+            device->faces = storey->plan->devices[drawn[i].mark].faces;
+        }
         const hr_status status = register_device(r, device, i, b->device_count);
         if (status != HR_OK) {
             return status;
@@ -270,5 +273,8 @@ hr_status building_place_devices(building_reader *r)
         hr_free(plans[i].defaults);
     }
     hr_free(plans);
+    if (status == HR_OK) {
+        building_face_devices(b);
+    }
     return status;
 }

@@ -24,7 +24,16 @@ extern "C" {
 typedef enum hr_model { HR_MODEL_MULTI_WALL = 0, HR_MODEL_ROUTES, HR_MODEL_SITE_GENERAL } hr_model;
 typedef enum hr_pattern { HR_PATTERN_EVEN = 0, HR_PATTERN_DIPOLE } hr_pattern;
 typedef enum hr_power { HR_POWER_BATTERY = 0, HR_POWER_MAINS } hr_power;
-typedef enum hr_enclosure { HR_ENCLOSURE_NONE = 0, HR_ENCLOSURE_CASE, HR_ENCLOSURE_ENCLOSED } hr_enclosure;
+/* A case counts by the angle between its opening and the other end; a row that is
+ * written (facing, side, away) holds at any angle. */
+typedef enum hr_enclosure {
+    HR_ENCLOSURE_NONE = 0,
+    HR_ENCLOSURE_CASE,
+    HR_ENCLOSURE_ENCLOSED,
+    HR_ENCLOSURE_FACING,
+    HR_ENCLOSURE_SIDE,
+    HR_ENCLOSURE_AWAY
+} hr_enclosure;
 
 HR_API const char *hr_building_model_name(hr_model model); /* "multi-wall" ... */
 
@@ -116,7 +125,9 @@ typedef struct hr_device {
     double mount_height_m; /* above its storey's floor */
     double z_m;
     bool drawn; /* else at the default place */
-    int facing; /* reserved: index of the room's wall control, -1 none */
+    int facing; /* index of the room's wall control that its case opens to; -1: drawn, none, or itself */
+    hr_point faces; /* unit vector its case opens to: as drawn, else to the room's wall control, else to
+                     * the room's innermost point; {0,0} where that is no way */
 } hr_device;
 
 typedef struct hr_spot {

@@ -58,6 +58,8 @@ static hr_status check_unit(const list_reader *l)
 {
     const char *written = hr_csv_comment(l->csv, "length_unit");
     if (written == NULL) {
+        hr_note(l->notes, hr_csv_file(l->csv), 0, "no # length_unit line: lengths are taken in %s, as the property's",
+                hr_units_length_name(l->b->length_unit));
         return HR_OK;
     }
     char word[16] = {0};

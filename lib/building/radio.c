@@ -39,6 +39,9 @@ static hr_status read_radio(building_reader *r)
         r->b->frequency_assumed = true;
         hr_note(r->notes, r->file, 0, "no frequency_mhz in [radio]; losses are shown at 915 MHz");
     }
+    if (radio->count_spreads && building_entry_of(r, building_section_of(r, BUILDING_RADIO), "shadowing_db") == NULL) {
+        radio->shadowing_db = BUILDING_SHADOWING_BESIDE_SPREADS_DB;
+    }
     if (isnan(radio->noise_rise_db)) {
         radio->noise_rise_db = building_noise_rise_db(radio->frequency_mhz);
     }
@@ -53,14 +56,20 @@ static hr_status read_material(building_reader *r, size_t section)
     if (status != HR_OK) {
         return status;
     }
-    if (isnan(keys.loss_db)) {
-        return hr_fail(r->err, HR_ERR_INPUT, s->line > 0 ? r->file : "--set", s->line,
-                       "[%s] has no loss_db; loss_db = dB was expected", s->title);
+    const char *file = s->line > 0 ? r->file : "--set";
+    if (isnan(keys.loss_db) && keys.layers == NULL) {
+        return hr_fail(r->err, HR_ERR_INPUT, file, s->line,
+                       "[%s] has no loss_db; loss_db = dB or layers = MATERIAL MM, ... was expected", s->title);
     }
     hr_error inner = {0};
-    status = hr_materials_add(r->b->materials, s->name, keys.loss_db, keys.spread_db, &inner);
+    status = keys.layers == NULL
+                 ? hr_materials_add(r->b->materials, s->name, keys.loss_db, keys.spread_db, &inner)
+                 : hr_materials_add_layers(r->b->materials, s->name, keys.layers, keys.spread_db, &inner);
+    if (status == HR_OK && keys.layers != NULL && !isnan(keys.loss_db)) {
+        hr_materials_set_loss(r->b->materials, s->name, keys.loss_db);
+    }
     if (status != HR_OK && status != HR_ERR_MEMORY) {
-        return hr_fail(r->err, HR_ERR_INPUT, r->file, s->line, "[%s]: %s", s->title, inner.text);
+        return hr_fail(r->err, HR_ERR_INPUT, file, s->line, "[%s]: %s", s->title, inner.text);
     }
     return status == HR_OK ? HR_OK : hr_fail_memory(r->err);
 }

@@ -33,6 +33,9 @@ static const char *default_text(building_reader *r, const building_key_row *row)
     if (row->key.offset == offsetof(hr_radio, noise_rise_db) && row->target == BUILDING_RADIO) {
         return hr_arena_strdup(r->arena, hr_short(r->b->radio.noise_rise_db, 2, buf));
     }
+    if (row->key.offset == offsetof(hr_radio, shadowing_db) && row->target == BUILDING_RADIO) {
+        return hr_arena_strdup(r->arena, hr_short(r->b->radio.shadowing_db, 2, buf)); /* less with count_spreads */
+    }
     if (row->key.type == HR_KEY_LENGTH && hr_number_parse(row->key.fallback, &value)) {
         return hr_arena_strdup(r->arena, hr_short(hr_units_from_metres(value, r->b->length_unit), 3, buf));
     }

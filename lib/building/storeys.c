@@ -53,8 +53,14 @@ static bool parse_range(const char *text, size_t len, long *low, long *high, siz
     while (dash < len && text[dash] >= '0' && text[dash] <= '9') {
         dash++;
     }
-    if (dash == 0 || dash + 1 >= len || text[dash] != '-' || dash > 6 || len - dash - 1 > 6) {
+    if (dash == 0 || dash + 1 >= len || text[dash] != '-' || text[len - 1] < '0' || text[len - 1] > '9') {
         return false;
+    }
+    if (dash > 6 || len - dash - 1 > 6) {
+        *low = 0; /* a range all the same: far over the limit, which says so */
+        *high = 999999;
+        *width = dash;
+        return true;
     }
     char ends[2][8] = {{0}, {0}};
     memcpy(ends[0], text, dash);

@@ -45,6 +45,23 @@ HR_API hr_status hr_coverage_new(const hr_building *building, const hr_links *li
                                  hr_coverage_progress progress, void *user, hr_coverage **coverage, hr_error *err);
 HR_API void hr_coverage_free(hr_coverage *coverage);
 
+/* Area of a storey that is covered. */
+typedef struct hr_coverage_area {
+    double share;  /* mean over the grid of the best link's reliability, 0..1 */
+    size_t points; /* grid points in rooms, areas and corridors               */
+} hr_coverage_area;
+
+/*
+ * Mean reliability over a storey's floor: at each point of a square grid of
+ * step_m (0.05 and up) inside a room, area or corridor the best direct link of
+ * a device of this kind, at its mount height and without a case, to any of the
+ * sites; no site: 0. HR_ERR_ARGUMENT for a step or kind out of range,
+ * HR_ERR_LIMIT above a million points.
+ */
+HR_API hr_status hr_coverage_of_storey(const hr_building *building, const hr_links *links, uint32_t storey,
+                                       uint32_t kind, const hr_site *sites, size_t site_count, double step_m,
+                                       hr_coverage_area *area, hr_error *err);
+
 #ifdef __cplusplus
 }
 #endif

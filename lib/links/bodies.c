@@ -1,6 +1,6 @@
 /*
- * bodies.c - solids (filled wall bodies) and metal: one loss per passage, and
- * a passage that a slab's plane cuts counts once in all.
+ * bodies.c - solids (filled wall bodies): one loss per passage, and a passage
+ * that a slab's plane cuts counts once in all.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -21,19 +21,13 @@ typedef struct pending {
     size_t count;
 } pending;
 
-static const hr_body *bodies_of(const hr_plan *plan, hr_item_kind kind, size_t *count)
-{
-    *count = kind == HR_ITEM_SOLID ? plan->solid_count : plan->metal_count;
-    return kind == HR_ITEM_SOLID ? plan->solids : plan->metals;
-}
-
 /* True when the edge through which the passage leaves at `exit` is so near to
  * the end at `end` that the end hangs on it: nothing is passed there. */
-static bool leaves_where_it_hangs(const hr_body *body, hr_point end, hr_point exit)
+static bool leaves_where_it_hangs(const hr_region *region, hr_point end, hr_point exit)
 {
     double nearest = (double)INFINITY;
-    for (size_t r = 0; r < body->region.ring_count; r++) {
-        const hr_ring *ring = &body->region.rings[r];
+    for (size_t r = 0; r < region->ring_count; r++) {
+        const hr_ring *ring = &region->rings[r];
         for (size_t i = 0; i < ring->count; i++) {
             const hr_segment edge = {ring->points[i], ring->points[(i + 1) % ring->count]};
             if (hr_geometry_to_segment(exit, edge, NULL) <= LINK_CLOSED_M) {
@@ -44,7 +38,7 @@ static bool leaves_where_it_hangs(const hr_body *body, hr_point end, hr_point ex
     return nearest <= LINK_END_M;
 }
 
-static bool hangs_on_body(const link_ray *ray, const hr_body *body, hr_span stretch)
+bool link_hangs_on_region(const link_ray *ray, const hr_region *region, hr_span stretch)
 {
     const bool starts = stretch.from <= 0.0, ends = stretch.to >= 1.0;
     if (starts == ends) {
@@ -52,7 +46,7 @@ static bool hangs_on_body(const link_ray *ray, const hr_body *body, hr_span stre
     }
     const hr_point inner = starts ? ray->line.a : ray->line.b;
     const hr_point exit = hr_geometry_at(ray->line, starts ? stretch.to : stretch.from);
-    return leaves_where_it_hangs(body, inner, exit);
+    return leaves_where_it_hangs(region, inner, exit);
 }
 
 /* A door or window drawn through a solid stands for it where the ray crosses the opening. */
@@ -69,7 +63,8 @@ static void open_solid(const link_ray *ray, const link_part *part, passage *foun
             continue;
         }
         const double height_m = link_height_m(ray, part, along);
-        const double loss_db = ray->links->loss_db[HR_USE_OPENING][opening->material];
+        double angle_deg = 0.0;
+        const double loss_db = link_wall_db(ray, HR_USE_OPENING, opening->material, opening->line, &angle_deg);
         const bool inside =
             height_m >= opening->low_m - LINK_CLOSED_M && height_m <= opening->high_m + LINK_CLOSED_M;
         if (inside && (found->item.kind == HR_ITEM_SOLID || loss_db < found->item.loss_db)) {
@@ -77,31 +72,18 @@ static void open_solid(const link_ray *ray, const link_part *part, passage *foun
             found->item.index = index;
             found->item.material = opening->material;
             found->item.loss_db = found->item.table_db = loss_db;
+            found->item.angle_deg = angle_deg;
             found->item.along = along;
         }
     }
 }
 
-/* The stretch cut to the part and to the body's height range; false: nothing left. */
-static bool clip(const link_ray *ray, const link_part *part, const hr_body *body, hr_span *stretch)
+/* The stretch cut to the part; false: nothing left. */
+static bool clip(const link_part *part, hr_span *stretch)
 {
-    double from = fmax(stretch->from, part->from), to = fmin(stretch->to, part->to);
-    if (from > to) {
-        return false;
-    }
-    const double rise = ray->z1_m - ray->z0_m;
-    const double low = body->low_m - LINK_CLOSED_M, high = body->high_m + LINK_CLOSED_M;
-    if (rise <= 0.0) {
-        const double height_m = link_height_m(ray, part, 0.0);
-        if (height_m < low || height_m > high) {
-            return false;
-        }
-    } else {
-        from = fmax(from, (low + part->floor_m - ray->z0_m) / rise);
-        to = fmin(to, (high + part->floor_m - ray->z0_m) / rise);
-    }
-    *stretch = (hr_span){from, to};
-    return from <= to;
+    stretch->from = fmax(stretch->from, part->from);
+    stretch->to = fmin(stretch->to, part->to);
+    return stretch->from <= stretch->to;
 }
 
 static hr_status close_passage(const link_ray *ray, const passage *found)
@@ -137,7 +119,7 @@ static hr_status take_passage(const link_ray *ray, const link_part *part, passag
     return close_passage(ray, &found);
 }
 
-static hr_status passages_of(const link_ray *ray, const hr_region *region, double min_length_m, size_t *count)
+hr_status link_passages(const link_ray *ray, const hr_region *region, double min_length_m, size_t *count)
 {
     hr_link_work *work = ray->work;
     size_t found = hr_geometry_passages(region, ray->line, 0.0, min_length_m, work->spans, work->span_cap);
@@ -157,52 +139,27 @@ static bool ray_box_apart(const link_ray *ray, const hr_body *body)
     return !hr_geometry_boxes_touch(hr_geometry_box(ends, 2), body->region.box, 0.0);
 }
 
-/* One closed body on one storey. Metal: the whole shape is one passage. */
-static hr_status cross_region(const link_ray *ray, const link_part *part, const hr_item *item, const hr_body *body,
-                              pending *below, pending *above)
+/* One solid on one storey. */
+static hr_status cross_solid(const link_ray *ray, const link_part *part, const hr_item *item, const hr_body *body,
+                             pending *below, pending *above)
 {
     if (ray_box_apart(ray, body)) {
         return HR_OK;
     }
     size_t count = 0;
-    hr_status status = passages_of(ray, &body->region, LINK_PASSAGE_M, &count);
-    bool counted = false;
+    hr_status status = link_passages(ray, &body->region, LINK_PASSAGE_M, &count);
     for (size_t i = 0; status == HR_OK && i < count; i++) {
         passage found = {.item = *item, .stretch = ray->work->spans[i]};
-        if (hangs_on_body(ray, body, found.stretch) || !clip(ray, part, body, &found.stretch)) {
+        if (link_hangs_on_region(ray, &body->region, found.stretch) || !clip(part, &found.stretch)) {
             continue;
         }
         found.item.along = 0.5 * (found.stretch.from + found.stretch.to);
-        if (item->kind == HR_ITEM_SOLID) {
-            open_solid(ray, part, &found);
-        } else if (counted) {
-            continue;
-        }
-        counted = true;
+        found.item.loss_db = found.item.table_db =
+            link_solid_db(ray, body, ray->work->spans[i], &found.item.angle_deg);
+        open_solid(ray, part, &found);
         status = take_passage(ray, part, found, below, above);
     }
     return status;
-}
-
-/* Metal drawn as a line: crossed or not, inside its heights. */
-static hr_status cross_lines(const link_ray *ray, const link_part *part, const hr_item *item, const hr_body *body)
-{
-    for (size_t i = 0; i < body->line_count; i++) {
-        double along = 0.0;
-        if (!hr_geometry_cross(ray->line, body->lines[i], &along, NULL) || !link_part_holds(part, along)) {
-            continue;
-        }
-        const bool hangs =
-            (part->storey == ray->storey0 && hr_geometry_to_segment(ray->line.a, body->lines[i], NULL) <= LINK_END_M) ||
-            (part->storey == ray->storey1 && hr_geometry_to_segment(ray->line.b, body->lines[i], NULL) <= LINK_END_M);
-        const double height_m = link_height_m(ray, part, along);
-        if (!hangs && height_m >= body->low_m - LINK_CLOSED_M && height_m <= body->high_m + LINK_CLOSED_M) {
-            hr_item crossing = *item;
-            crossing.along = along;
-            return link_add_item(ray, &crossing);
-        }
-    }
-    return HR_OK;
 }
 
 static hr_status close_pending(const link_ray *ray, const pending *below)
@@ -216,25 +173,20 @@ static hr_status close_pending(const link_ray *ray, const pending *below)
     return status;
 }
 
-static hr_status cross_kind(const link_ray *ray, hr_item_kind kind, hr_material_use use)
+hr_status link_cross_solids(const link_ray *ray)
 {
     pending below = {.count = 0};
     hr_status status = HR_OK;
     for (uint32_t storey = ray->storey0; status == HR_OK && storey <= ray->storey1; storey++) {
         const link_part part = link_part_of(ray, storey);
+        const hr_plan *plan = part.plan->plan;
         pending above = {.count = 0};
-        size_t count = 0;
-        const hr_body *bodies = bodies_of(part.plan->plan, kind, &count);
-        for (size_t i = 0; status == HR_OK && i < count; i++) {
-            const double loss_db = ray->links->loss_db[use][bodies[i].material];
-            const hr_item item = {.kind = kind,
+        for (size_t i = 0; status == HR_OK && i < plan->solid_count; i++) {
+            const hr_item item = {.kind = HR_ITEM_SOLID,
                                   .storey = storey,
                                   .index = (uint32_t)i,
-                                  .material = bodies[i].material,
-                                  .loss_db = loss_db,
-                                  .table_db = loss_db};
-            status = bodies[i].region.ring_count > 0 ? cross_region(ray, &part, &item, &bodies[i], &below, &above)
-                                                     : cross_lines(ray, &part, &item, &bodies[i]);
+                                  .material = plan->solids[i].material};
+            status = cross_solid(ray, &part, &item, &plan->solids[i], &below, &above);
         }
         if (status == HR_OK) {
             status = close_pending(ray, &below);
@@ -242,10 +194,4 @@ static hr_status cross_kind(const link_ray *ray, hr_item_kind kind, hr_material_
         below = above;
     }
     return status;
-}
-
-hr_status link_cross_bodies(const link_ray *ray)
-{
-    const hr_status status = cross_kind(ray, HR_ITEM_SOLID, HR_USE_WALL);
-    return status != HR_OK ? status : cross_kind(ray, HR_ITEM_METAL, HR_USE_METAL);
 }

@@ -1,6 +1,5 @@
 /*
- * links.c - a building made ready for measuring, and the straight line
- * between two ends taken storey by storey.
+ * links.c - the straight line between two ends taken storey by storey.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -8,31 +7,16 @@
 
 #include <math.h>
 
-#include "hr_propagation.h"
-
-static void free_plan(link_plan *prepared)
-{
-    hr_geometry_index_free(prepared->walls);
-    hr_geometry_index_free(prepared->free_openings);
-    hr_free(prepared->free_ids);
-    hr_free(prepared->solid_openings);
-    hr_free(prepared->first_on_wall);
-}
-
 void hr_links_free(hr_links *links)
 {
     if (links == NULL) {
         return;
     }
-    if (links->plans != NULL) {
-        for (size_t i = 0; i < links->building->plan_count; i++) {
-            free_plan(&links->plans[i]);
-        }
-    }
-    hr_free(links->plans);
-    for (size_t use = 0; use < 4; use++) {
-        hr_free(links->loss_db[use]);
-    }
+    link_free_plans(links);
+    link_free_metal(links);
+    link_free_curves(links);
+    link_free_ways(links);
+    link_free_materials(links);
     hr_free(links);
 }
 
@@ -45,81 +29,8 @@ void hr_links_work_free(hr_link_work *work)
     hr_free(work->hits);
     hr_free(work->ids);
     hr_free(work->spans);
+    link_free_scratch(work->scratch);
     *work = (hr_link_work){0};
-}
-
-static hr_status index_walls(link_plan *prepared, hr_error *err)
-{
-    const hr_plan *plan = prepared->plan;
-    hr_segment *lines = hr_alloc(plan->wall_count, sizeof *lines);
-    if (lines == NULL) {
-        return hr_fail_memory(err);
-    }
-    for (size_t i = 0; i < plan->wall_count; i++) {
-        lines[i] = plan->walls[i].line;
-    }
-    const hr_status status = hr_geometry_index_new(lines, plan->wall_count, &prepared->walls, err);
-    hr_free(lines);
-    return status;
-}
-
-/* Where each wall's openings begin in on_walls, which is sorted by wall. */
-static hr_status index_on_walls(link_plan *prepared, hr_error *err)
-{
-    const hr_plan *plan = prepared->plan;
-    prepared->first_on_wall = hr_alloc_zero(plan->wall_count + 1, sizeof *prepared->first_on_wall);
-    if (prepared->first_on_wall == NULL) {
-        return hr_fail_memory(err);
-    }
-    for (size_t i = 0; i < plan->on_wall_count; i++) {
-        prepared->first_on_wall[plan->on_walls[i].wall + 1]++;
-    }
-    for (size_t i = 0; i < plan->wall_count; i++) {
-        prepared->first_on_wall[i + 1] += prepared->first_on_wall[i];
-    }
-    return HR_OK;
-}
-
-static hr_status index_openings(link_plan *prepared, hr_error *err)
-{
-    const hr_plan *plan = prepared->plan;
-    prepared->free_ids = hr_alloc(plan->opening_count, sizeof *prepared->free_ids);
-    prepared->solid_openings = hr_alloc(plan->opening_count, sizeof *prepared->solid_openings);
-    hr_segment *lines = hr_alloc(plan->opening_count, sizeof *lines);
-    hr_status status = HR_OK;
-    if (prepared->free_ids == NULL || prepared->solid_openings == NULL || lines == NULL) {
-        status = hr_fail_memory(err);
-    }
-    for (size_t i = 0; status == HR_OK && i < plan->opening_count; i++) {
-        const hr_opening *opening = &plan->openings[i];
-        if (opening->on_solid) {
-            prepared->solid_openings[prepared->solid_opening_count++] = (uint32_t)i;
-        } else if (!opening->on_wall && !opening->fills_gap) {
-            lines[prepared->free_count] = opening->line;
-            prepared->free_ids[prepared->free_count++] = (uint32_t)i;
-        }
-    }
-    if (status == HR_OK) {
-        status = hr_geometry_index_new(lines, prepared->free_count, &prepared->free_openings, err);
-    }
-    hr_free(lines);
-    return status;
-}
-
-static hr_status prepare_losses(hr_links *links, hr_error *err)
-{
-    const hr_materials *materials = links->building->materials;
-    const size_t count = hr_materials_count(materials);
-    for (size_t use = 0; use < 4; use++) {
-        links->loss_db[use] = hr_alloc(count, sizeof *links->loss_db[use]);
-        if (links->loss_db[use] == NULL) {
-            return hr_fail_memory(err);
-        }
-        for (size_t i = 0; i < count; i++) {
-            links->loss_db[use][i] = hr_materials_loss_db(materials, i, (hr_material_use)use, NULL);
-        }
-    }
-    return HR_OK;
 }
 
 hr_status hr_links_new(const hr_building *building, hr_links **links_out, hr_error *err)
@@ -129,24 +40,18 @@ hr_status hr_links_new(const hr_building *building, hr_links **links_out, hr_err
         return hr_fail_memory(err);
     }
     links->building = building;
-    links->plans = hr_alloc_zero(building->plan_count, sizeof *links->plans);
-    hr_status status = links->plans == NULL ? hr_fail_memory(err) : prepare_losses(links, err);
-    for (size_t i = 0; status == HR_OK && i < building->plan_count; i++) {
-        link_plan *prepared = &links->plans[i];
-        prepared->plan = building->plans[i];
-        status = index_walls(prepared, err);
-        if (status == HR_OK) {
-            status = index_on_walls(prepared, err);
-        }
-        if (status == HR_OK) {
-            status = index_openings(prepared, err);
-        }
+    static hr_status (*const steps[])(hr_links *, hr_error *) = {link_prepare_site,  link_prepare_materials,
+                                                                 link_prepare_plans, link_prepare_metal,
+                                                                 link_prepare_curves, link_prepare_ways};
+    hr_status status = HR_OK;
+    for (size_t i = 0; status == HR_OK && i < sizeof steps / sizeof steps[0]; i++) {
+        status = steps[i](links, err);
     }
     if (status != HR_OK) {
         hr_links_free(links);
         return status;
     }
-    links->sigma_db = hypot(building->radio.shadowing_db, building->radio.time_variation_db);
+    links->sigma_db = link_sigma_db(links, NULL, 0);
     links->required_db = hr_links_required_for(&building->radio, links->sigma_db);
     *links_out = links;
     return HR_OK;
@@ -156,7 +61,7 @@ hr_end hr_links_device_end(const hr_building *building, uint32_t device)
 {
     const hr_device *d = &building->devices[device];
     const hr_device_kind *kind = &building->kinds[d->kind];
-    return (hr_end){.at = d->at, .z_m = d->z_m, .radio = &kind->radio, .enclosure = kind->enclosure};
+    return (hr_end){.at = d->at, .z_m = d->z_m, .radio = &kind->radio, .enclosure = kind->enclosure, .faces = d->faces};
 }
 
 hr_end hr_links_gateway_end(const hr_building *building, hr_point at, double z_m)
@@ -165,7 +70,7 @@ hr_end hr_links_gateway_end(const hr_building *building, hr_point at, double z_m
 }
 
 /* The storey that z belongs to; a point on a slab's plane to the upper one. */
-static uint32_t storey_at(const hr_building *building, double z_m)
+uint32_t link_storey_at(const hr_building *building, double z_m)
 {
     uint32_t storey = 0;
     while (storey + 1 < building->storey_count && building->storeys[storey + 1].elevation_m <= z_m) {
@@ -176,7 +81,7 @@ static uint32_t storey_at(const hr_building *building, double z_m)
 
 /* Lower end first, then left, then further up in the drawing: sums then run
  * in the same order whichever end asked. */
-static bool in_order(const hr_end *a, const hr_end *b)
+bool link_in_order(const hr_end *a, const hr_end *b)
 {
     if (a->z_m != b->z_m) {
         return a->z_m < b->z_m;
@@ -236,19 +141,31 @@ hr_status link_add_item(const link_ray *ray, const hr_item *item)
 double hr_links_spread_loss_db(const hr_links *links, double dist_m)
 {
     const hr_radio *radio = &links->building->radio;
-    return hr_propagation_log_distance_db(radio->frequency_mhz, radio->exponent, dist_m);
+    switch (radio->model) {
+    case HR_MODEL_ROUTES:
+        /* a corridor all the way, and a second way as strong */
+        return hr_propagation_log_distance_db(radio->frequency_mhz, 2.0, dist_m) -
+               hr_propagation_corridor_gain_db(dist_m) - 10.0 * log10(2.0);
+    case HR_MODEL_SITE_GENERAL:
+        return link_site_spread_db(links, dist_m);
+    default:
+        return hr_propagation_log_distance_db(radio->frequency_mhz, radio->exponent, dist_m);
+    }
 }
 
-static void sum_items(const hr_link_work *work, hr_link *link)
+void link_sum_items(const hr_item *items, size_t count, hr_link *link)
 {
-    for (size_t i = 0; i < work->item_count; i++) {
-        const hr_item *item = &work->items[i];
+    for (size_t i = 0; i < count; i++) {
+        const hr_item *item = &items[i];
         switch (item->kind) {
         case HR_ITEM_WALL:
         case HR_ITEM_OPENING:
         case HR_ITEM_SOLID:
             link->wall_loss_db += item->loss_db;
             link->walls += item->loss_db > 0.0;
+            if (item->loss_db > 0.0 && !hr_propagation_in_range(HR_RANGE_SLAB_ANGLE_DEG, item->angle_deg)) {
+                link->beyond |= 1U << HR_RANGE_SLAB_ANGLE_DEG;
+            }
             break;
         case HR_ITEM_METAL:
             link->metal_loss_db += item->loss_db;
@@ -257,46 +174,129 @@ static void sum_items(const hr_link_work *work, hr_link *link)
             link->floor_loss_db += item->loss_db;
             link->slabs++;
             break;
+        case HR_ITEM_BEND:
+            link->bend_loss_db += item->loss_db;
+            break;
         }
     }
 }
 
-hr_status hr_links_cross(const hr_links *links, hr_link_work *work, const hr_end *a, const hr_end *b, hr_link *link,
-                         hr_error *err)
+hr_status link_cross_ray(const link_ray *ray, size_t keep)
 {
-    const hr_building *building = links->building;
-    const hr_end *low = in_order(a, b) ? a : b;
-    const hr_end *high = low == a ? b : a;
+    hr_status status = HR_OK;
+    ray->work->item_count = keep;
+    if (ray->length_m >= LINK_PLAN_MIN_M) {
+        for (uint32_t storey = ray->storey0; status == HR_OK && storey <= ray->storey1; storey++) {
+            const link_part part = link_part_of(ray, storey);
+            status = link_cross_walls(ray, &part);
+        }
+        if (status == HR_OK) {
+            status = link_cross_solids(ray);
+        }
+        if (status == HR_OK) {
+            status = link_cross_metal(ray);
+        }
+    }
+    return status == HR_OK ? link_cross_floors(ray) : status;
+}
+
+/* An antenna that stands more upright than not sends upright waves. */
+static bool is_upright_dipole(const hr_end *end)
+{
+    return end->radio->pattern == HR_PATTERN_DIPOLE && end->radio->tilt_deg < 45.0;
+}
+
+link_ray link_ray_of(const hr_links *links, hr_link_work *work, const hr_end *low, const hr_end *high, hr_error *err)
+{
     link_ray ray = {.links = links,
                     .work = work,
                     .line = {low->at, high->at},
                     .z0_m = low->z_m,
                     .z1_m = high->z_m,
-                    .storey0 = storey_at(building, low->z_m),
-                    .storey1 = storey_at(building, high->z_m),
+                    .storey0 = link_storey_at(links->building, low->z_m),
+                    .storey1 = link_storey_at(links->building, high->z_m),
+                    .slabs = links->building->radio.model == HR_MODEL_ROUTES,
                     .err = err};
     ray.length_m = hr_geometry_length(ray.line);
-    work->item_count = 0;
-    hr_status status = HR_OK;
-    if (ray.length_m >= LINK_PLAN_MIN_M) {
-        for (uint32_t storey = ray.storey0; status == HR_OK && storey <= ray.storey1; storey++) {
-            const link_part part = link_part_of(&ray, storey);
-            status = link_cross_walls(&ray, &part);
-        }
-        if (status == HR_OK) {
-            status = link_cross_bodies(&ray);
-        }
+    ray.space_m = hypot(ray.length_m, ray.z1_m - ray.z0_m);
+    if (low->radio != NULL && high->radio != NULL) {
+        ray.even = !is_upright_dipole(low) && !is_upright_dipole(high);
     }
-    if (status == HR_OK) {
-        status = link_cross_floors(&ray);
+    if (ray.space_m > 0.0) {
+        ray.way[0] = (high->at.x - low->at.x) / ray.space_m;
+        ray.way[1] = (high->at.y - low->at.y) / ray.space_m;
+        ray.way[2] = (high->z_m - low->z_m) / ray.space_m;
+    }
+    return ray;
+}
+
+static void note_limits(const hr_links *links, hr_link *link)
+{
+    const double freq_mhz = links->building->radio.frequency_mhz;
+    if (!hr_propagation_in_range(HR_RANGE_LOG_DISTANCE_M, link->distance_m)) {
+        link->beyond |= 1U << HR_RANGE_LOG_DISTANCE_M;
+    }
+    if (link->slabs > 0 && !hr_propagation_in_range(HR_RANGE_COST231_MHZ, freq_mhz)) {
+        link->beyond |= 1U << HR_RANGE_COST231_MHZ;
+    }
+    if (!hr_propagation_in_range(HR_RANGE_COST231_FLOORS, link->slabs)) {
+        link->beyond |= 1U << HR_RANGE_COST231_FLOORS;
+    }
+    if (link->saturation_db > 0.0 && !hr_propagation_in_range(HR_RANGE_SATURATION_WALLS, link->walls)) {
+        link->beyond |= 1U << HR_RANGE_SATURATION_WALLS;
+    }
+}
+
+static hr_status cross_multi_wall(const link_ray *ray, hr_link *link)
+{
+    const hr_links *links = ray->links;
+    const hr_status status = link_cross_ray(ray, 0);
+    if (status != HR_OK) {
+        return status;
+    }
+    const hr_link_work *work = ray->work;
+    link->spread_loss_db = hr_links_spread_loss_db(links, link->distance_m);
+    link_sum_items(work->items, work->item_count, link);
+    link->saturation_db = link_saturation_db(links, work->items, work->item_count, NULL);
+    link->wall_loss_db -= link->saturation_db;
+    link->path_loss_db = link->spread_loss_db + link->wall_loss_db + link->floor_loss_db + link->metal_loss_db;
+    note_limits(links, link);
+    return HR_OK;
+}
+
+hr_status link_cross(const hr_links *links, hr_link_work *work, const hr_end *a, const hr_end *b, bool carrying,
+                     hr_link *link, hr_error *err)
+{
+    const hr_end *low = link_in_order(a, b) ? a : b;
+    const hr_end *high = low == a ? b : a;
+    const link_ray ray = link_ray_of(links, work, low, high, err);
+    hr_link found = {.distance_m = ray.space_m, .unfolded_m = ray.space_m};
+    hr_status status;
+    switch (links->building->radio.model) {
+    case HR_MODEL_ROUTES:
+        status = link_cross_routes(&ray, carrying, &found);
+        break;
+    case HR_MODEL_SITE_GENERAL:
+        status = link_cross_site(&ray, &found);
+        break;
+    default:
+        status = cross_multi_wall(&ray, &found);
+        break;
     }
     if (status != HR_OK) {
         return status;
     }
-    hr_link found = {.distance_m = hypot(ray.length_m, ray.z1_m - ray.z0_m)};
-    found.spread_loss_db = hr_links_spread_loss_db(links, found.distance_m);
-    sum_items(work, &found);
-    found.path_loss_db = found.spread_loss_db + found.wall_loss_db + found.floor_loss_db + found.metal_loss_db;
+    if (found.bends == 2 && low != a) {
+        const hr_point first = found.bend_at[0];
+        found.bend_at[0] = found.bend_at[1];
+        found.bend_at[1] = first;
+    }
     *link = found;
     return HR_OK;
+}
+
+hr_status hr_links_cross(const hr_links *links, hr_link_work *work, const hr_end *a, const hr_end *b, hr_link *link,
+                         hr_error *err)
+{
+    return link_cross(links, work, a, b, false, link, err);
 }

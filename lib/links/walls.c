@@ -72,12 +72,12 @@ static void fill_hit(const link_ray *ray, const link_part *part, uint32_t wall, 
         hit->item.kind = HR_ITEM_WALL;
         hit->item.index = wall;
         hit->item.material = plan->walls[wall].material;
-        hit->item.table_db = ray->links->loss_db[HR_USE_WALL][hit->item.material];
+        hit->item.table_db = link_wall_db(ray, HR_USE_WALL, hit->item.material, hit->line, &hit->item.angle_deg);
     } else {
         hit->item.kind = HR_ITEM_OPENING;
         hit->item.index = opening;
         hit->item.material = plan->openings[opening].material;
-        hit->item.table_db = ray->links->loss_db[HR_USE_OPENING][hit->item.material];
+        hit->item.table_db = link_wall_db(ray, HR_USE_OPENING, hit->item.material, hit->line, &hit->item.angle_deg);
     }
     hit->item.loss_db = hit->item.table_db;
 }
@@ -168,7 +168,8 @@ static hr_status hit_free_openings(const link_ray *ray, const link_part *part, s
         if (hit == NULL) {
             return HR_ERR_MEMORY;
         }
-        const double loss_db = ray->links->loss_db[HR_USE_OPENING][opening->material];
+        double angle_deg = 0.0;
+        const double loss_db = link_wall_db(ray, HR_USE_OPENING, opening->material, opening->line, &angle_deg);
         hit->along = on_ray.from;
         hit->along_end = on_ray.to;
         hit->line = opening->line;
@@ -178,6 +179,7 @@ static hr_status hit_free_openings(const link_ray *ray, const link_part *part, s
                               .material = opening->material,
                               .loss_db = loss_db,
                               .table_db = loss_db,
+                              .angle_deg = angle_deg,
                               .along = on_ray.from};
         (*hit_count)++;
     }

@@ -66,6 +66,10 @@ HR_API hr_status hr_materials_add(hr_materials *materials, const char *name, dou
 HR_API hr_status hr_materials_add_layers(hr_materials *materials, const char *name, const char *layers,
                                          double spread_db, hr_error *err);
 
+/* Gives an own stack a loss in place too (0..200 dB, the caller's to check): models that
+ * count losses in place use it, the slab family its stack. Unknown names are left. */
+HR_API void hr_materials_set_loss(hr_materials *materials, const char *name, double loss_db);
+
 HR_API size_t hr_materials_count(const hr_materials *materials);
 HR_API const hr_material *hr_materials_get(const hr_materials *materials, size_t index);
 /* Index by name, without case; SIZE_MAX when unknown. */

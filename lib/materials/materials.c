@@ -245,6 +245,19 @@ hr_status hr_materials_add_layers(hr_materials *materials, const char *name, con
     return HR_OK;
 }
 
+void hr_materials_set_loss(hr_materials *materials, const char *name, double loss_db)
+{
+    const size_t index = hr_materials_find(materials, name);
+    if (index == SIZE_MAX) {
+        return;
+    }
+    hr_material *item = &materials->items[index];
+    for (int use = 0; use < USES; use++) {
+        item->loss_db[use] = loss_db;
+        item->spread_db[use] = isnan(item->spread_db[use]) ? default_spread_share * loss_db : item->spread_db[use];
+    }
+}
+
 /* ---- looking up --------------------------------------------------------- */
 
 size_t hr_materials_count(const hr_materials *materials)

@@ -18,8 +18,8 @@ static hr_status check_list(const char *what, const size_t *start, size_t count,
         for (size_t e = start[i]; e < start[i + 1]; e++) {
             if (device[e] >= devices || (e > start[i] && device[e] <= device[e - 1])) {
                 return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
-                               "%s list %zu of a mesh: devices must be ascending, without repeats and below %zu", what, i,
-                               devices);
+                               "%s list %zu of a mesh: devices must be ascending, without repeats and below %zu", what,
+                               i, devices);
             }
         }
     }
@@ -66,8 +66,8 @@ hr_status hr_mesh_check(const hr_mesh_net *net, hr_error *err)
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "a mesh of %zu devices and %zu gateways is too large",
                        net->devices, net->gateways);
     }
-    hr_status status = check_list("direct", net->entry_start, net->gateways, net->entry_device, net->entry_spare,
-                                  net->devices, err);
+    hr_status status =
+        check_list("direct", net->entry_start, net->gateways, net->entry_device, net->entry_spare, net->devices, err);
     if (status == HR_OK && net->link_start) {
         status = check_list("link", net->link_start, net->devices, net->link_peer, net->link_spare, net->devices, err);
         if (status == HR_OK) {

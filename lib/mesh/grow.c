@@ -164,8 +164,8 @@ static bool offer_links(hr_mesh_build *b, heap *h, uint32_t from, bool own)
             (own && b->preferred[d] != parent->gateway)) {
             continue;
         }
-        const offer o = {spare < parent->spare ? spare : parent->spare, spare, d, parent->gateway, from,
-                         parent->hops + 1};
+        const offer o = {
+            spare < parent->spare ? spare : parent->spare, spare, d, parent->gateway, from, parent->hops + 1};
         if (!push(h, &o)) {
             return false;
         }

@@ -32,14 +32,14 @@ extern "C" {
  */
 typedef struct hr_mesh_net {
     size_t devices, gateways;
-    uint32_t max_hops;          /* links between gateway and device, >= 1                   */
-    const uint8_t *relays;      /* per device: carries others; NULL: none does              */
-    const size_t *entry_start;  /* gateways + 1 offsets into the two lists below            */
+    uint32_t max_hops;            /* links between gateway and device, >= 1                   */
+    const uint8_t *relays;        /* per device: carries others; NULL: none does              */
+    const size_t *entry_start;    /* gateways + 1 offsets into the two lists below            */
     const uint32_t *entry_device; /* devices a gateway may reach directly, ascending, no repeats */
-    const int64_t *entry_spare; /* beside entry_device, micro-dB                            */
-    const size_t *link_start;   /* devices + 1 offsets; NULL: no links between devices      */
-    const uint32_t *link_peer;  /* the other device, ascending, no repeats, not itself      */
-    const int64_t *link_spare;  /* beside link_peer, micro-dB; every link is listed at both its ends with one spare */
+    const int64_t *entry_spare;   /* beside entry_device, micro-dB                            */
+    const size_t *link_start;     /* devices + 1 offsets; NULL: no links between devices      */
+    const uint32_t *link_peer;    /* the other device, ascending, no repeats, not itself      */
+    const int64_t *link_spare;    /* beside link_peer, micro-dB; every link is listed at both its ends with one spare */
 } hr_mesh_net;
 
 /* HR_ERR_ARGUMENT when the net is not as described above (a link listed at one
@@ -89,12 +89,12 @@ typedef enum hr_mesh_state {
 } hr_mesh_state;
 
 typedef struct hr_mesh_joined {
-    uint32_t gateway;    /* index in the net, or HR_MESH_NONE                                  */
-    uint32_t via;        /* next hop towards it: a device, or HR_MESH_NONE: the gateway itself */
-    uint32_t hops;       /* links on the way; 0: not joined                                    */
-    uint32_t children;   /* devices whose next hop this one is                                 */
-    int64_t spare;       /* smallest on the way, micro-dB; INT64_MIN: not joined               */
-    int64_t own_spare;   /* of the link to the next hop; INT64_MIN: not joined                 */
+    uint32_t gateway;  /* index in the net, or HR_MESH_NONE                                  */
+    uint32_t via;      /* next hop towards it: a device, or HR_MESH_NONE: the gateway itself */
+    uint32_t hops;     /* links on the way; 0: not joined                                    */
+    uint32_t children; /* devices whose next hop this one is                                 */
+    int64_t spare;     /* smallest on the way, micro-dB; INT64_MIN: not joined               */
+    int64_t own_spare; /* of the link to the next hop; INT64_MIN: not joined                 */
     hr_mesh_state state;
 } hr_mesh_joined;
 

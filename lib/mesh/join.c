@@ -68,7 +68,7 @@ static bool lower_levels(hr_mesh_build *b)
 
 static bool join_all(hr_mesh_build *b)
 {
-    hr_mesh_fewest_hops(b->net, b->chosen, b->count, HR_MESH_NONE, b->hops, b->before, b->queue);
+    hr_mesh_fewest_hops(b->net, b->chosen, b->count, b->hops, b->before, b->queue);
     for (size_t d = 0; d < b->net->devices; d++) {
         b->level[d] = b->net->max_hops;
     }
@@ -89,7 +89,8 @@ static void finish(const hr_mesh_build *b, hr_mesh_joined *joined)
     for (size_t d = 0; d < b->net->devices; d++) {
         hr_mesh_joined j = b->joined[d];
         if (j.hops == 0) {
-            j = (hr_mesh_joined){.gateway = HR_MESH_NONE, .via = HR_MESH_NONE, .spare = INT64_MIN, .own_spare = INT64_MIN};
+            j = (hr_mesh_joined){
+                .gateway = HR_MESH_NONE, .via = HR_MESH_NONE, .spare = INT64_MIN, .own_spare = INT64_MIN};
             j.state = b->preferred[d] == HR_MESH_NONE ? HR_MESH_OUT_OF_REACH : HR_MESH_NO_ROOM;
         }
         joined[d] = j;
@@ -114,8 +115,8 @@ hr_status hr_mesh_join(const hr_mesh_net *net, const uint32_t *chosen, size_t co
     b.queue = hr_alloc(n, sizeof *b.queue);
     b.refused = hr_alloc(n, 1);
     b.room = hr_alloc(net->gateways, sizeof *b.room);
-    const bool ok = b.joined && b.level && b.preferred && b.hops && b.before && b.queue && b.refused && b.room &&
-                    join_all(&b);
+    const bool ok =
+        b.joined && b.level && b.preferred && b.hops && b.before && b.queue && b.refused && b.room && join_all(&b);
     if (ok) {
         finish(&b, joined);
     }

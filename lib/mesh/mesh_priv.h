@@ -10,9 +10,9 @@
 
 /* The widest ways and fewest hops from one gateway; reused from gateway to gateway. */
 typedef struct hr_mesh_walk {
-    int64_t *width;     /* per device: -1 where not reached                     */
-    uint32_t *hops;     /* fewest links; 0 where not reached                    */
-    uint32_t *reached;  /* the devices reached, in the order met                */
+    int64_t *width;    /* per device: -1 where not reached                     */
+    uint32_t *hops;    /* fewest links; 0 where not reached                    */
+    uint32_t *reached; /* the devices reached, in the order met                */
     size_t reached_count;
     uint32_t *front, *next; /* devices that got better in the last and this layer */
     int64_t *front_width;   /* what they had at the end of the last layer         */
@@ -23,11 +23,11 @@ bool hr_mesh_walk_start(hr_mesh_walk *walk, size_t devices);
 void hr_mesh_walk_end(hr_mesh_walk *walk);
 void hr_mesh_walk_from(hr_mesh_walk *walk, const hr_mesh_net *net, size_t gateway);
 
-/* Fewest hops from any chosen gateway, with the way that has them (lowest
- * indices). blocked: a device taken as failed, or NONE. before is NONE for
- * direct ones. queue has one place per device. hops 0: not reached. Returns how many. */
-size_t hr_mesh_fewest_hops(const hr_mesh_net *net, const uint32_t *chosen, size_t count, uint32_t blocked,
-                           uint32_t *hops, uint32_t *before, uint32_t *queue);
+/* Fewest hops from any chosen gateway, with the way that has them. before is NONE
+ * for direct ones. queue (one place per device) gets those reached, nearest
+ * first. hops 0: not reached. Returns how many were reached. */
+size_t hr_mesh_fewest_hops(const hr_mesh_net *net, const uint32_t *chosen, size_t count, uint32_t *hops,
+                           uint32_t *before, uint32_t *queue);
 
 hr_status hr_mesh_check_chosen(const hr_mesh_net *net, const uint32_t *chosen, size_t count, hr_error *err);
 
@@ -38,12 +38,12 @@ typedef struct hr_mesh_build {
     size_t count;
     const hr_mesh_rules *rules;
     hr_mesh_joined *joined;
-    uint32_t *level;       /* per device: the most hops it may have, so that those behind it fit      */
-    uint32_t *preferred;   /* per device: the gateway the rule names; NONE: out of reach              */
+    uint32_t *level;         /* per device: the most hops it may have, so that those behind it fit      */
+    uint32_t *preferred;     /* per device: the gateway the rule names; NONE: out of reach              */
     uint32_t *hops, *before; /* per device: fewest hops and the way that has them                     */
-    uint32_t *queue;       /* per device                                                              */
-    uint8_t *refused;      /* per device: something full was in the way                               */
-    int64_t *room;         /* per gateway of the net                                                  */
+    uint32_t *queue;         /* per device                                                              */
+    uint8_t *refused;        /* per device: something full was in the way                               */
+    int64_t *room;           /* per gateway of the net                                                  */
 } hr_mesh_build;
 
 static inline int64_t hr_mesh_load(const hr_mesh_build *b, uint32_t device)

@@ -179,15 +179,15 @@ hr_status hr_mesh_reach_all(const hr_mesh_net *net, hr_mesh_reach *reach, hr_err
 
 /* ---- fewest hops from any gateway -------------------------------------------- */
 
-size_t hr_mesh_fewest_hops(const hr_mesh_net *net, const uint32_t *chosen, size_t count, uint32_t blocked,
-                           uint32_t *hops, uint32_t *before, uint32_t *queue)
+size_t hr_mesh_fewest_hops(const hr_mesh_net *net, const uint32_t *chosen, size_t count, uint32_t *hops,
+                           uint32_t *before, uint32_t *queue)
 {
     size_t tail = 0;
     memset(hops, 0, net->devices * sizeof *hops);
     for (size_t i = 0; i < count; i++) {
         for (size_t e = net->entry_start[chosen[i]]; e < net->entry_start[chosen[i] + 1]; e++) {
             const uint32_t d = net->entry_device[e];
-            if (net->entry_spare[e] >= 0 && hops[d] == 0 && d != blocked) {
+            if (net->entry_spare[e] >= 0 && hops[d] == 0) {
                 hops[d] = 1;
                 before[d] = HR_MESH_NONE;
                 queue[tail++] = d;
@@ -201,7 +201,7 @@ size_t hr_mesh_fewest_hops(const hr_mesh_net *net, const uint32_t *chosen, size_
         }
         for (size_t e = net->link_start[d]; e < net->link_start[d + 1]; e++) {
             const uint32_t peer = net->link_peer[e];
-            if (net->link_spare[e] >= 0 && hops[peer] == 0 && peer != blocked) {
+            if (net->link_spare[e] >= 0 && hops[peer] == 0) {
                 hops[peer] = hops[d] + 1;
                 before[peer] = d;
                 queue[tail++] = peer;

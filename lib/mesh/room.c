@@ -19,7 +19,7 @@ typedef struct seat {
 
 typedef struct shuffle {
     hr_mesh_build *b;
-    size_t *hear_start;     /* per device: chosen gateways that reach it directly */
+    size_t *hear_start; /* per device: chosen gateways that reach it directly */
     uint32_t *hear_gateway;
     int64_t *hear_spare;
     seat *seats;

@@ -22,7 +22,8 @@ static hr_status check_sizes(const hr_placement_problem *p, hr_error *err)
     }
     for (size_t c = 0; c < p->columns; c++) {
         if (p->column_start[c] > p->column_start[c + 1]) {
-            return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "column %zu of the placement problem ends before it starts", c);
+            return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "column %zu of the placement problem ends before it starts",
+                           c);
         }
     }
     return HR_OK;
@@ -32,15 +33,17 @@ static hr_status check_column(const hr_placement_problem *p, size_t c, hr_error 
 {
     for (size_t e = p->column_start[c]; e < p->column_start[c + 1]; e++) {
         if (p->column_row[e] >= p->rows || (e > p->column_start[c] && p->column_row[e] <= p->column_row[e - 1])) {
-            return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
-                           "column %zu of the placement problem: its rows must be ascending, without repeats and below %zu",
-                           c, p->rows);
+            return hr_fail(
+                err, HR_ERR_ARGUMENT, NULL, 0,
+                "column %zu of the placement problem: its rows must be ascending, without repeats and below %zu", c,
+                p->rows);
         }
     }
     const uint32_t weight = hr_placement_weight(p, c);
     if (weight < 1 || weight > HR_PLACEMENT_WEIGHT_MAX) {
-        return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "column %zu of the placement problem weighs %lu, expected 1 to %lu", c,
-                       (unsigned long)weight, (unsigned long)HR_PLACEMENT_WEIGHT_MAX);
+        return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
+                       "column %zu of the placement problem weighs %lu, expected 1 to %lu", c, (unsigned long)weight,
+                       (unsigned long)HR_PLACEMENT_WEIGHT_MAX);
     }
     if (p->state && p->state[c] > HR_PLACEMENT_NEVER) {
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "column %zu of the placement problem has the unknown state %d", c,

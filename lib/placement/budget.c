@@ -18,8 +18,8 @@
 typedef struct upper {
     const hr_placement_model *m;
     uint32_t room;
-    double *u, *best_u, *mean;  /* per row; mean: averaged slope     */
-    double *sum, *order;        /* per column                        */
+    double *u, *best_u, *mean; /* per row; mean: averaged slope     */
+    double *sum, *order;       /* per column                        */
     int64_t *u_int, *sum_int;
 } upper;
 

@@ -224,7 +224,7 @@ static bool run_chain(cover *v)
         const char *name;
         uint32_t share;
         bool (*stage)(cover *, part *);
-    } turns[] = {{"search", 1, search_part}, {"proof", 4, raise_part},  {"search", 4, search_part},
+    } turns[] = {{"search", 1, search_part}, {"proof", 4, raise_part},    {"search", 4, search_part},
                  {"proof", 11, raise_part},  {"search", 12, search_part}, {"proof", 45, raise_part}};
     const uint64_t effort = v->job->effort, begun = v->run->entries;
     hr_placement_run_stage(v->run, "bound", effort);

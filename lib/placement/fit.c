@@ -26,7 +26,7 @@ typedef struct fit {
     uint32_t *pick;              /* per column: candidates of a move     */
     uint64_t *moved;             /* per column: when it last came or went */
     uint64_t now, random, weight, best_weight;
-    uint32_t missing, lacking;   /* rows not served; covers short of the needs */
+    uint32_t missing, lacking; /* rows not served; covers short of the needs */
 } fit;
 
 /* ---- bound ---------------------------------------------------------------------------- */

@@ -29,27 +29,27 @@ extern "C" {
 /* What the caller says of a column. */
 typedef enum hr_placement_state {
     HR_PLACEMENT_FREE = 0,
-    HR_PLACEMENT_MUST,  /* is in every answer */
-    HR_PLACEMENT_NEVER  /* is in none         */
+    HR_PLACEMENT_MUST, /* is in every answer */
+    HR_PLACEMENT_NEVER /* is in none         */
 } hr_placement_state;
 
 /* The problem, column by column. Arrays are the caller's and not kept. */
 typedef struct hr_placement_problem {
     size_t rows, columns;
-    const size_t *column_start;  /* columns + 1 offsets into column_row           */
-    const uint32_t *column_row;  /* rows of each column, ascending, no repeats    */
-    const int64_t *quality;      /* beside column_row: how well (micro-dB); NULL: all equal */
-    const uint32_t *need;        /* per row; NULL: 1 each; 0: row does not matter */
-    const uint32_t *weight;      /* per column, 1 .. 2^20; NULL: 1 each           */
-    const uint32_t *cost;        /* per column, secondary; NULL: 0 each           */
-    const uint8_t *state;        /* per column, hr_placement_state; NULL: all free */
-    const uint32_t *capacity;    /* sum of loads a column may serve; NULL or 0: no limit. Each row
-                                    with a need is served by one of its chosen columns          */
-    const uint32_t *load;        /* what a row takes of a capacity; NULL: 1 each  */
-    uint32_t first;              /* a column is used only with at least that many rows of the `is_first`
-                                    kind (or when all of its rows are, if it has fewer); must columns are
-                                    used all the same; 0: no rule                               */
-    const uint8_t *is_first;     /* beside column_row: row is a direct one of this column; NULL: all */
+    const size_t *column_start; /* columns + 1 offsets into column_row           */
+    const uint32_t *column_row; /* rows of each column, ascending, no repeats    */
+    const int64_t *quality;     /* beside column_row: how well (micro-dB); NULL: all equal */
+    const uint32_t *need;       /* per row; NULL: 1 each; 0: row does not matter */
+    const uint32_t *weight;     /* per column, 1 .. 2^20; NULL: 1 each           */
+    const uint32_t *cost;       /* per column, secondary; NULL: 0 each           */
+    const uint8_t *state;       /* per column, hr_placement_state; NULL: all free */
+    const uint32_t *capacity;   /* sum of loads a column may serve; NULL or 0: no limit. Each row
+                                   with a need is served by one of its chosen columns          */
+    const uint32_t *load;       /* what a row takes of a capacity; NULL: 1 each  */
+    uint32_t first;             /* a column is used only with at least that many rows of the `is_first`
+                                   kind (or when all of its rows are, if it has fewer); must columns are
+                                   used all the same; 0: no rule                               */
+    const uint8_t *is_first;    /* beside column_row: row is a direct one of this column; NULL: all */
 } hr_placement_problem;
 
 typedef struct hr_placement_options {
@@ -69,19 +69,20 @@ typedef struct hr_placement_options {
 typedef struct hr_placement_result {
     uint32_t *chosen; /* columns, ascending */
     size_t chosen_count;
-    uint64_t weight;        /* total weight of the chosen          */
-    uint64_t lower_bound;   /* no answer that meets all rows (capacities included) weighs less */
-    bool proved;            /* weight == lower_bound and nothing uncovered; budget: no answer covers more */
-    uint32_t *short_rows;   /* rows whose need no answer can meet, ascending; asked for what they have */
+    uint64_t weight;      /* total weight of the chosen          */
+    uint64_t lower_bound; /* no answer that meets all rows (capacities included) weighs less */
+    bool proved;          /* weight == lower_bound and nothing uncovered; budget: no answer covers more */
+    uint32_t *short_rows; /* rows whose need no answer can meet, ascending; asked for what they have */
     size_t short_count;
-    uint32_t *uncovered;    /* rows left short (of what they have) by the budget or by capacities, ascending */
+    uint32_t *uncovered; /* rows left short (of what they have) by the budget or by capacities, ascending */
     size_t uncovered_count;
     uint32_t covered_bound; /* budget: no answer covers more rows; rows with a need and a column are counted */
-    uint32_t *assigned;     /* per row: the column that serves it within capacities, UINT32_MAX: none; only when capacity was given */
-    bool clock_stopped;     /* the safety stop ended the search    */
-    uint64_t steps;         /* used                                */
-    int64_t *multipliers;   /* per row, scaled by 2^20: certificate of the bound, see hr_placement_check_bound;
-                               NULL when the bound came from the search tree or from capacities */
+    uint32_t *assigned;   /* per row: the column that serves it within capacities, UINT32_MAX: none; only when capacity
+                             was given */
+    bool clock_stopped;   /* the safety stop ended the search    */
+    uint64_t steps;       /* used                                */
+    int64_t *multipliers; /* per row, scaled by 2^20: certificate of the bound, see hr_placement_check_bound;
+                             NULL when the bound came from the search tree or from capacities */
 } hr_placement_result;
 
 /* HR_ERR_ARGUMENT for a malformed problem, HR_ERR_MEMORY, HR_ERR_INTERRUPTED. */

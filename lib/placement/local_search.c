@@ -18,17 +18,17 @@
 typedef struct search {
     const hr_placement_model *m;
     uint8_t *in;
-    uint32_t *covered, *row_weight;      /* per row                                                   */
-    int64_t *score;                      /* per column: weight of rows lost without it, or won with it */
-    uint64_t *moved;                     /* per column: when it last came or went                      */
-    uint64_t *touched;                   /* per row: when a column of it last came or went             */
-    uint32_t *list, *place;              /* the columns in, and where each stands there                */
+    uint32_t *covered, *row_weight; /* per row                                                   */
+    int64_t *score;                 /* per column: weight of rows lost without it, or won with it */
+    uint64_t *moved;                /* per column: when it last came or went                      */
+    uint64_t *touched;              /* per row: when a column of it last came or went             */
+    uint32_t *list, *place;         /* the columns in, and where each stands there                */
     uint32_t count;
-    uint32_t *short_list, *short_place;  /* the rows short, likewise                                   */
+    uint32_t *short_list, *short_place; /* the rows short, likewise                                   */
     uint32_t short_count;
     uint64_t weight, now, work, random;
-    uint32_t tabu;                       /* came in the last move                                      */
-    int64_t last;                        /* what the last cover of a need counts, earlier ones 1       */
+    uint32_t tabu; /* came in the last move                                      */
+    int64_t last;  /* what the last cover of a need counts, earlier ones 1       */
 } search;
 
 static bool search_start(search *s, const hr_placement_model *m, int64_t last)
@@ -84,7 +84,8 @@ static int64_t worth_in(const search *s, uint32_t row, uint32_t covered)
 static void shift_scores(search *s, uint32_t row, uint32_t from, uint32_t to, uint32_t except)
 {
     const hr_placement_model *m = s->m;
-    const int64_t out = worth_out(s, row, to) - worth_out(s, row, from), in = worth_in(s, row, to) - worth_in(s, row, from);
+    const int64_t out = worth_out(s, row, to) - worth_out(s, row, from),
+                  in = worth_in(s, row, to) - worth_in(s, row, from);
     if (out == 0 && in == 0) {
         return;
     }
@@ -292,9 +293,8 @@ static uint32_t least_lost(const search *s, uint64_t tenure)
     uint32_t best = HR_PLACEMENT_NONE;
     for (uint32_t i = 0; i < s->count; i++) {
         const uint32_t c = s->list[i];
-        if (s->now - s->moved[c] > tenure &&
-            (best == HR_PLACEMENT_NONE || s->score[c] < s->score[best] ||
-             (s->score[c] == s->score[best] && s->moved[c] < s->moved[best]))) {
+        if (s->now - s->moved[c] > tenure && (best == HR_PLACEMENT_NONE || s->score[c] < s->score[best] ||
+                                              (s->score[c] == s->score[best] && s->moved[c] < s->moved[best]))) {
             best = c;
         }
     }

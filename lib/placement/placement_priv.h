@@ -23,13 +23,13 @@
 
 typedef struct hr_placement_run {
     const hr_placement_options *options;
-    uint64_t entries;      /* matrix entries looked at so far                   */
-    uint64_t stop;         /* the stage at hand ends when entries reaches this  */
-    uint64_t total;        /* the whole run's limit, in entries                 */
-    uint64_t next_look;    /* when clock and progress are due                   */
-    uint64_t deadline_ns;  /* 0: none                                           */
+    uint64_t entries;     /* matrix entries looked at so far                   */
+    uint64_t stop;        /* the stage at hand ends when entries reaches this  */
+    uint64_t total;       /* the whole run's limit, in entries                 */
+    uint64_t next_look;   /* when clock and progress are due                   */
+    uint64_t deadline_ns; /* 0: none                                           */
     const char *stage;
-    uint32_t best, bound;  /* shown by progress                                 */
+    uint32_t best, bound;          /* shown by progress                                 */
     uint64_t show_add, show_times; /* to turn a stage's weights into the caller's */
     bool clock_stopped, interrupted, no_memory;
 } hr_placement_run;
@@ -56,7 +56,7 @@ typedef struct hr_placement_model {
     uint32_t *column_start, *column_row; /* rows of a column, ascending    */
     uint32_t *row_start, *row_column;    /* columns of a row, ascending    */
     uint32_t *need, *weight;
-    uint32_t *row_id, *column_id;        /* indices in the caller's problem */
+    uint32_t *row_id, *column_id; /* indices in the caller's problem */
 } hr_placement_model;
 
 hr_placement_model *hr_placement_model_new(uint32_t rows, uint32_t columns, uint32_t entries);
@@ -77,11 +77,11 @@ bool hr_placement_model_same(const hr_placement_model *a, const hr_placement_mod
 /* What the caller's problem comes to: who may be chosen, what can be met. */
 typedef struct hr_placement_base {
     const hr_placement_problem *problem;
-    uint8_t *open;         /* per column: may be chosen (not never, keeps the first rule) */
-    uint8_t *must;         /* per column                                                  */
-    uint32_t *need;        /* per row: need clamped to the open columns of the row        */
-    uint32_t divisor;      /* greatest common divisor of the weights                      */
-    uint64_t must_weight;  /* weight of the must columns, divided by divisor              */
+    uint8_t *open;        /* per column: may be chosen (not never, keeps the first rule) */
+    uint8_t *must;        /* per column                                                  */
+    uint32_t *need;       /* per row: need clamped to the open columns of the row        */
+    uint32_t divisor;     /* greatest common divisor of the weights                      */
+    uint64_t must_weight; /* weight of the must columns, divided by divisor              */
     size_t must_count;
     hr_placement_model *whole; /* every row to be met, every open column                  */
     hr_placement_model *model; /* what is left beside the must columns                    */
@@ -132,9 +132,9 @@ int64_t hr_placement_dual_fit(const hr_placement_model *model, double *price, in
 #define HR_PLACEMENT_FIX_DROP 2
 
 typedef struct hr_placement_reduced {
-    hr_placement_model *model;            /* what is left                                   */
-    uint32_t *taken, taken_count;         /* columns every best answer may be given          */
-    bool impossible;                      /* a row has fewer columns than it needs           */
+    hr_placement_model *model;    /* what is left                                   */
+    uint32_t *taken, taken_count; /* columns every best answer may be given          */
+    bool impossible;              /* a row has fewer columns than it needs           */
 } hr_placement_reduced;
 
 /* fix: per column, what was decided before (NULL: nothing). dominance: also look
@@ -159,7 +159,7 @@ bool hr_placement_budget_search(hr_placement_run *run, const hr_placement_model 
 typedef enum hr_placement_outcome {
     HR_PLACEMENT_NO_COVER, /* none within the budget: proved */
     HR_PLACEMENT_FOUND,
-    HR_PLACEMENT_GAVE_UP   /* the stage ended first, or memory */
+    HR_PLACEMENT_GAVE_UP /* the stage ended first, or memory */
 } hr_placement_outcome;
 
 /* Is there a cover of at most that weight? u: multipliers to start from. chosen
@@ -173,10 +173,10 @@ hr_placement_outcome hr_placement_tree(hr_placement_run *run, const hr_placement
 typedef struct hr_placement_assign {
     const hr_placement_model *model;
     int64_t *load, *limit, *room;
-    uint32_t *server;                      /* per row: column or NONE            */
+    uint32_t *server;                       /* per row: column or NONE            */
     uint32_t *order, *from, *moved, *queue; /* of the path search                */
     uint32_t queued;
-    uint64_t work;                         /* entries looked at                  */
+    uint64_t work; /* entries looked at                  */
 } hr_placement_assign;
 
 bool hr_placement_assign_start(hr_placement_assign *a, const hr_placement_base *base);
@@ -190,12 +190,12 @@ bool hr_placement_assign_place(hr_placement_assign *a, const uint8_t *chosen, ui
 
 typedef struct hr_placement_cover_job {
     const hr_placement_model *model;
-    bool decide;      /* in: end when a cover of at most `want` is found, or none can exist */
+    bool decide; /* in: end when a cover of at most `want` is found, or none can exist */
     uint64_t want;
-    uint64_t effort;  /* in: entries it may look at                                       */
-    uint8_t *chosen;  /* out: per column of the model                                     */
+    uint64_t effort; /* in: entries it may look at                                       */
+    uint8_t *chosen; /* out: per column of the model                                     */
     uint64_t upper, lower;
-    double *u;        /* out: multipliers per row; NULL: not wanted                       */
+    double *u; /* out: multipliers per row; NULL: not wanted                       */
 } hr_placement_cover_job;
 
 /* False when memory ran out or the user ended it. */
@@ -235,15 +235,15 @@ typedef struct hr_placement_better {
     const hr_placement_model *m; /* base->whole                                       */
     hr_placement_assign assign;
     bool limited, full;
-    int64_t *quality;            /* beside m->column_row                              */
-    uint32_t *price;             /* per column of m: weight and cost in one number    */
+    int64_t *quality;               /* beside m->column_row                              */
+    uint32_t *price;                /* per column of m: weight and cost in one number    */
     uint8_t *must, *chosen, *trial; /* per column of m                                */
-    uint8_t *active;             /* per row: to be met (all, unless rows are given up) */
-    size_t *top_start;           /* per row: its need + 1 best chosen, in the next two */
+    uint8_t *active;                /* per row: to be met (all, unless rows are given up) */
+    size_t *top_start;              /* per row: its need + 1 best chosen, in the next two */
     int64_t *top_quality;
-    uint32_t *top_column;        /* NONE: no more                                      */
-    uint64_t total_price;        /* of chosen                                          */
-    int64_t worst, sum;          /* of chosen, over the active rows                    */
+    uint32_t *top_column; /* NONE: no more                                      */
+    uint64_t total_price; /* of chosen                                          */
+    int64_t worst, sum;   /* of chosen, over the active rows                    */
     uint64_t effort;
 } hr_placement_better;
 

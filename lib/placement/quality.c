@@ -101,27 +101,36 @@ static bool probe(hr_placement_better *x, int64_t least, uint64_t most, uint64_t
     return ok;
 }
 
-/* Weight and cost in one number: a unit of weight outweighs all costs at hand. */
-static void set_prices(hr_placement_better *x)
+static uint32_t cost_of(const hr_placement_better *x, uint32_t column)
 {
     const hr_placement_problem *p = x->answer->base->problem;
+    return p->cost ? p->cost[x->m->column_id[column]] : 0;
+}
+
+/* Weight and cost in one number: a unit of weight outweighs all costs at hand.
+ * False when costs decide nothing, for all are the same. */
+static bool set_prices(hr_placement_better *x)
+{
     uint64_t sum = 0, most = 1;
+    bool differ = false;
     for (uint32_t c = 0; c < x->m->columns; c++) {
-        const uint64_t cost = p->cost ? p->cost[x->m->column_id[c]] : 0;
-        sum += x->chosen[c] ? cost : 0;
+        sum += x->chosen[c] ? cost_of(x, c) : 0;
         most = x->m->weight[c] > most ? x->m->weight[c] : most;
+        differ = differ || cost_of(x, c) != cost_of(x, 0);
     }
+    differ = differ || !hr_placement_all_alike(x->answer->base->problem);
     /* where numbers would grow too large, costs are compared more coarsely */
     uint64_t coarse = 1;
     while ((sum / coarse + 1) * (most + 1) >= UINT32_MAX) {
         coarse *= 2;
     }
-    const uint64_t times = sum / coarse + 1;
+    const uint64_t times = differ ? sum / coarse + 1 : 1;
     for (uint32_t c = 0; c < x->m->columns; c++) {
-        uint64_t cost = (p->cost ? p->cost[x->m->column_id[c]] : 0) / coarse;
+        uint64_t cost = differ ? cost_of(x, c) / coarse : 0;
         cost = cost < times ? cost : times; /* dearer than all at hand: never of use */
         x->price[c] = (uint32_t)(x->m->weight[c] * times + cost);
     }
+    return differ;
 }
 
 /* Lower prices as long as they are found. */
@@ -192,7 +201,8 @@ static bool restart(hr_placement_better *x)
         memcpy(best, x->chosen, x->m->columns);
         memset(local, 1, m->columns);
         hr_placement_run_stage(x->run, "quality", x->effort / (4 * RESTARTS));
-        if (!hr_placement_local_search(x->run, m, seed * 77 + x->run->options->seed, price - must_price, local, &weight)) {
+        if (!hr_placement_local_search(x->run, m, seed * 77 + x->run->options->seed, price - must_price, local,
+                                       &weight)) {
             break;
         }
         hr_placement_run_stage(x->run, "quality", x->effort / RESTARTS);
@@ -203,7 +213,8 @@ static bool restart(hr_placement_better *x)
         memcpy(x->chosen, x->trial, x->m->columns);
         hr_placement_take_stock(x, false);
         hr_placement_swap_up(x);
-        if (x->total_price > price || (x->total_price == price && (x->worst < worst || (x->worst == worst && x->sum <= sum)))) {
+        if (x->total_price > price ||
+            (x->total_price == price && (x->worst < worst || (x->worst == worst && x->sum <= sum)))) {
             memcpy(x->chosen, best, x->m->columns);
             hr_placement_take_stock(x, false);
         }
@@ -225,7 +236,8 @@ static bool improve_start(hr_placement_better *x)
     x->price = hr_alloc((size_t)m->columns + 1, sizeof *x->price);
     x->must = hr_alloc((size_t)m->columns * 3 + m->rows + 1, 1);
     x->top_start = hr_alloc((size_t)m->rows + 1, sizeof *x->top_start);
-    if (!x->quality || !x->price || !x->must || !x->top_start || (x->limited && !hr_placement_assign_start(&x->assign, base))) {
+    if (!x->quality || !x->price || !x->must || !x->top_start ||
+        (x->limited && !hr_placement_assign_start(&x->assign, base))) {
         return false;
     }
     x->chosen = x->must + m->columns;
@@ -250,7 +262,9 @@ static bool improve_start(hr_placement_better *x)
                 from++;
             }
             const int64_t q = base->problem->quality[from];
-            x->quality[e] = q > HR_PLACEMENT_QUALITY_MAX ? HR_PLACEMENT_QUALITY_MAX : q < -HR_PLACEMENT_QUALITY_MAX ? -HR_PLACEMENT_QUALITY_MAX : q;
+            x->quality[e] = q > HR_PLACEMENT_QUALITY_MAX    ? HR_PLACEMENT_QUALITY_MAX
+                            : q < -HR_PLACEMENT_QUALITY_MAX ? -HR_PLACEMENT_QUALITY_MAX
+                                                            : q;
         }
     }
     return x->top_quality && x->top_column;
@@ -259,13 +273,13 @@ static bool improve_start(hr_placement_better *x)
 static bool improve_run(hr_placement_better *x)
 {
     const hr_placement_problem *p = x->answer->base->problem;
-    set_prices(x);
+    const bool priced = set_prices(x);
     hr_placement_take_stock(x, true);
     /* about as long as the cover took, and long enough for small ones to be done well */
     const uint64_t left = hr_placement_run_left(x->run), fair = x->run->entries + SHORTEST_STAGE;
     x->effort = left < fair ? left : fair;
     x->run->show_times = 0; /* what the probes find is not for progress */
-    if (x->full && p->cost && !lower_price(x)) {
+    if (x->full && p->cost && priced && !lower_price(x)) {
         return false;
     }
     if (x->full && p->quality && x->worst < INT64_MAX && !raise_worst(x)) {

@@ -15,11 +15,11 @@
 typedef struct reducer {
     hr_placement_run *run;
     const hr_placement_model *m;
-    uint32_t *lack;                       /* per row, 0: gone                     */
-    uint32_t *row_left, *column_left;     /* live columns of a row and vice versa */
-    uint32_t *row_list, *row_fill;        /* working copies, dead entries swept   */
-    uint32_t *column_list, *column_fill;  /* out now and then                     */
-    uint8_t *open;                        /* per column                           */
+    uint32_t *lack;                      /* per row, 0: gone                     */
+    uint32_t *row_left, *column_left;    /* live columns of a row and vice versa */
+    uint32_t *row_list, *row_fill;       /* working copies, dead entries swept   */
+    uint32_t *column_list, *column_fill; /* out now and then                     */
+    uint8_t *open;                       /* per column                           */
     uint32_t *taken, taken_count;
     bool impossible;
 } reducer;

@@ -52,7 +52,8 @@ static bool list_short(const hr_placement_base *base, hr_placement_result *resul
     return result->short_rows != NULL;
 }
 
-static bool list_uncovered(const hr_placement_base *base, const hr_placement_assign *assign, hr_placement_result *result)
+static bool list_uncovered(const hr_placement_base *base, const hr_placement_assign *assign,
+                           hr_placement_result *result)
 {
     const hr_placement_model *m = base->whole;
     uint32_t *covered = hr_alloc_zero(base->problem->rows + 1, sizeof *covered);

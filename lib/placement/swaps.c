@@ -186,8 +186,8 @@ static bool improve_column(hr_placement_better *x, uint32_t gone)
         if (!swap_gain(x, gone, come, &gain)) {
             continue;
         }
-        if (gain > best_gain || (gain == best_gain && gain >= 0 && x->price[come] < x->price[gone] &&
-                                 best == HR_PLACEMENT_NONE)) {
+        if (gain > best_gain ||
+            (gain == best_gain && gain >= 0 && x->price[come] < x->price[gone] && best == HR_PLACEMENT_NONE)) {
             best = come;
             best_gain = gain;
         }

@@ -20,18 +20,18 @@
 typedef struct node {
     struct node *below;
     hr_placement_model *model;
-    double *u;             /* per row of the model      */
-    uint64_t budget;       /* what its columns may weigh */
-    uint32_t taken_count;  /* of the tree's list, decided above */
-    uint32_t take;         /* one more, by caller's id, or NONE */
+    double *u;            /* per row of the model      */
+    uint64_t budget;      /* what its columns may weigh */
+    uint32_t taken_count; /* of the tree's list, decided above */
+    uint32_t take;        /* one more, by caller's id, or NONE */
     uint32_t level;
 } node;
 
 typedef struct tree {
     hr_placement_run *run;
     node *top;
-    uint32_t *taken;       /* column ids decided on the way to the node at hand */
-    uint32_t taken_count, taken_room;
+    uint32_t *taken; /* column ids decided on the way to the node at hand */
+    uint32_t taken_count;
     uint32_t nest;
 } tree;
 
@@ -59,7 +59,8 @@ static void carry_rows(const hr_placement_model *from, const double *values, con
     }
 }
 
-static void carry_columns(const hr_placement_model *from, const double *values, const hr_placement_model *to, double *out)
+static void carry_columns(const hr_placement_model *from, const double *values, const hr_placement_model *to,
+                          double *out)
 {
     for (uint32_t c = 0, s = 0; c < to->columns; c++) {
         while (from->column_id[s] != to->column_id[c]) {
@@ -206,9 +207,9 @@ static bool branch(tree *t, const node *n, const double *x_mean)
             lack[m->column_row[e]]--;
         }
         if (ok && m->weight[best] <= n->budget) {
-            ok = push(t, node_new(hr_placement_model_cut(m, lack, kept), m, n->u, n->budget - m->weight[best],
-                                  n->level + 1),
-                      m->column_id[best]);
+            ok = push(
+                t, node_new(hr_placement_model_cut(m, lack, kept), m, n->u, n->budget - m->weight[best], n->level + 1),
+                m->column_id[best]);
         }
         t->run->entries += 4 * (uint64_t)m->entries;
     }
@@ -248,8 +249,7 @@ static hr_placement_outcome solve_part(tree *t, const hr_placement_model *part, 
 {
     for (; *lower <= most; (*lower)++) {
         uint32_t found = 0;
-        const hr_placement_outcome o =
-            search(t->run, part, u, *lower, t->nest + 1, t->taken + t->taken_count, &found);
+        const hr_placement_outcome o = search(t->run, part, u, *lower, t->nest + 1, t->taken + t->taken_count, &found);
         if (o == HR_PLACEMENT_FOUND) {
             t->taken_count += found;
         }
@@ -361,13 +361,14 @@ static hr_placement_outcome visit(tree *t, node *n)
 static hr_placement_outcome search(hr_placement_run *run, const hr_placement_model *model, const double *u,
                                    uint64_t budget, uint32_t nest, uint32_t *found, uint32_t *found_count)
 {
-    tree t = {.run = run, .nest = nest, .taken_room = model->columns};
+    tree t = {.run = run, .nest = nest};
     t.taken = hr_alloc((size_t)model->columns + 1, sizeof *t.taken);
     uint8_t *kept = hr_alloc((size_t)model->columns + 1, 1);
     hr_placement_outcome o = HR_PLACEMENT_GAVE_UP;
     if (t.taken && kept) {
         memset(kept, 1, model->columns);
-        if (push(&t, node_new(hr_placement_model_cut(model, model->need, kept), model, u, budget, 0), HR_PLACEMENT_NONE)) {
+        if (push(&t, node_new(hr_placement_model_cut(model, model->need, kept), model, u, budget, 0),
+                 HR_PLACEMENT_NONE)) {
             o = HR_PLACEMENT_NO_COVER;
         }
     }

@@ -108,6 +108,9 @@ typedef struct hr_mark {
     const char *name;   /* own name, NULL when none    */
     const char *value;  /* device kind, spot label; NULL */
     uint32_t room;      /* device: the room it stands in, HR_PLAN_NONE */
+    hr_point faces;     /* device: unit vector its case opens to, {0,0}: not drawn. Drawn as a line with
+                         * two ends (from its first to its last), or said by `facing` in its own name:
+                         * left, right, up, down, or degrees clockwise from right */
     int source_line;
 } hr_mark;
 

@@ -5,6 +5,9 @@
  */
 #include "plan_priv.h"
 
+#include <math.h>
+#include <string.h>
+
 typedef struct mark_list {
     hr_plan_kind kind;
     size_t max;
@@ -29,6 +32,55 @@ static hr_status place_device(plan_reader *r, hr_mark *mark)
     return HR_OK;
 }
 
+/* "unit facing left", "facing 90": where a case opens. */
+static bool faces_by_name(const char *name, hr_point *faces)
+{
+    static const struct {
+        const char *word;
+        hr_point way;
+    } words[] = {{"right", {1, 0}}, {"left", {-1, 0}}, {"down", {0, 1}}, {"up", {0, -1}}};
+    static const char facing[] = "facing";
+    for (const char *at = name; at != NULL && *at != '\0'; at++) {
+        if (!hr_caseeq_n(at, facing, sizeof facing - 1)) {
+            continue;
+        }
+        const char *rest = at + sizeof facing - 1;
+        rest += strspn(rest, " :=-");
+        double degrees = 0.0;
+        for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+            if (hr_caseeq_n(rest, words[i].word, strlen(words[i].word))) {
+                *faces = words[i].way;
+                return true;
+            }
+        }
+        if (hr_number_scan(rest, strlen(rest), &degrees) > 0) {
+            const double angle = degrees * 3.14159265358979323846 / 180.0;
+            *faces = (hr_point){cos(angle), sin(angle)};
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A device drawn as one straight line is an arrow: its case opens along it. */
+static hr_status faces_by_arrow(plan_reader *r, size_t shape, hr_point *faces)
+{
+    const hr_svg_node *node = plan_svg_node(r, shape);
+    if (node->path_count != 1 || r->drawing->paths[node->first_path].closed) {
+        return HR_OK;
+    }
+    const hr_status status = plan_take_path(r, &r->drawing->paths[node->first_path]);
+    if (status != HR_OK || r->scratch.count != 2) {
+        return status;
+    }
+    const hr_segment line = {r->scratch.at[0], r->scratch.at[1]};
+    const double length_m = hr_geometry_length(line);
+    if (length_m > 0.0) {
+        *faces = (hr_point){(line.b.x - line.a.x) / length_m, (line.b.y - line.a.y) / length_m};
+    }
+    return HR_OK;
+}
+
 static hr_status take_mark(plan_reader *r, size_t shape, hr_mark *mark, size_t *next, bool *empty)
 {
     const plan_meaning *m = plan_shape_meaning(r, shape);
@@ -45,6 +97,9 @@ static hr_status take_mark(plan_reader *r, size_t shape, hr_mark *mark, size_t *
     hr_status status = plan_own_name(r, (uint32_t)shape, &mark->name);
     if (status == HR_OK && m->kind == HR_PLAN_DEVICES) {
         status = place_device(r, mark);
+        if (status == HR_OK && !faces_by_name(mark->name, &mark->faces)) {
+            status = faces_by_arrow(r, shape, &mark->faces);
+        }
     }
     return status;
 }

@@ -33,7 +33,7 @@ HR_API hr_status hr_report_siting_json(const hr_building *building, const hr_sit
 /* `place --csv`: the gateway list that --gateways reads back. */
 HR_API hr_status hr_report_gateways_csv(const hr_building *building, const hr_siting *siting, hr_text *out,
                                         hr_error *err);
-/* `rooms --csv`: the rooms in installation order. */
+/* `rooms --csv`: gateways, then devices outward by hops, each after its next hop. */
 HR_API hr_status hr_report_rooms_csv(const hr_building *building, const hr_siting *siting, hr_text *out, hr_error *err);
 
 /* What was understood of a property. stops: number of things that stop placement. */

@@ -1,5 +1,5 @@
 /*
- * lists.c - CSV lists: gateways, and rooms in the order of installation.
+ * lists.c - CSV lists: gateways, and everything in the order of installation.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -15,100 +15,136 @@ static void add_length(const hr_building *building, double length_m, hr_text *ou
     hr_text_add(out, hr_short(report_length(building, length_m), decimals, buf));
 }
 
+static void add_cell(const char *text, hr_text *out)
+{
+    hr_text_add(out, ",");
+    hr_text_csv(out, text == NULL ? "" : text);
+}
+
+static void add_length_cell(const hr_building *building, double length_m, hr_text *out)
+{
+    hr_text_add(out, ",");
+    if (isfinite(length_m)) {
+        add_length(building, hr_round(length_m, 3), out);
+    }
+}
+
+static void add_mounting(const hr_building *building, const hr_sited_gateway *g, hr_text *out)
+{
+    add_cell(g->nearest_room == HR_SITING_NONE ? NULL : building->rooms[g->nearest_room].name, out);
+    for (int which = 0; which < 2; which++) {
+        add_length_cell(building, g->wall_m[which], out);
+        add_cell(g->wall_side[which], out);
+    }
+    add_cell(g->closet, out);
+    add_length_cell(building, g->cable_m, out);
+    add_cell(g->power, out);
+}
+
+/* The first seven columns are what a list of gateways is read back by. */
 hr_status hr_report_gateways_csv(const hr_building *building, const hr_siting *siting, hr_text *out, hr_error *err)
 {
     report_list_head(building, out);
-    hr_text_add(out, "id,storey,x,y,mount_height,spot,network_id\n");
+    hr_text_add(out, "id,storey,x,y,mount_height,spot,network_id,nearest_room,wall_a,wall_a_side,wall_b,wall_b_side,closet,"
+                     "cable,power,status\n");
     for (size_t i = 0; i < siting->gateway_count; i++) {
         const hr_sited_gateway *g = &siting->gateways[i];
         hr_text_csv(out, g->id);
-        hr_text_add(out, ",");
-        hr_text_csv(out, building->storeys[g->storey].name);
+        add_cell(building->storeys[g->storey].name, out);
         hr_text_add(out, ",");
         add_length(building, g->at.x, out);
         hr_text_add(out, ",");
         add_length(building, g->at.y, out);
         hr_text_add(out, ",");
         add_length(building, g->mount_height_m, out);
-        hr_text_add(out, ",");
-        hr_text_csv(out, g->spot == NULL ? "" : g->spot);
-        hr_text_add(out, ",");
-        hr_text_csv(out, g->network_id);
-        hr_text_add(out, "\n");
+        add_cell(g->spot, out);
+        add_cell(g->network_id, out);
+        add_mounting(building, g, out);
+        hr_text_add(out, ",\n");
     }
     return report_done(out, err);
 }
 
-/* A room comes up when its last device does: rooms nearer to a gateway by hops first. */
-static unsigned room_hops(const hr_siting *siting, size_t room)
-{
-    const uint32_t row = siting->rooms[room].device_row;
-    return row == HR_SITING_NONE || !siting->devices[row].served ? UINT32_MAX : siting->devices[row].hops;
-}
+/* ---- in the order of installation ---- */
 
-typedef struct room_place {
-    unsigned hops;
-    uint32_t room;
-} room_place;
+typedef struct device_place {
+    unsigned hops; /* UINT32_MAX: not served */
+    uint32_t device;
+} device_place;
 
+/* Outward by hops: a device has fewer hops' devices before it, its next hop among them. */
 static int compare_places(const void *left, const void *right)
 {
-    const room_place *a = left, *b = right;
+    const device_place *a = left, *b = right;
     if (a->hops != b->hops) {
         return a->hops < b->hops ? -1 : 1;
     }
-    return (a->room > b->room) - (a->room < b->room);
+    return (a->device > b->device) - (a->device < b->device);
 }
 
-static void add_level(double value_db, hr_text *out)
+static void add_level_cell(double value_db, hr_text *out)
 {
     char buf[HR_FIXED_MAX];
+    hr_text_add(out, ",");
     if (isfinite(value_db)) {
         hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
     }
 }
 
-static void add_room(const hr_building *building, const hr_siting *siting, uint32_t index, hr_text *out)
+static void add_gateway_row(const hr_building *building, const hr_sited_gateway *g, hr_text *out)
 {
-    const hr_room *room = &building->rooms[index];
-    const uint32_t row = siting->rooms[index].device_row;
-    const hr_device_row *worst = row == HR_SITING_NONE ? NULL : &siting->devices[row];
-    hr_text_csv(out, room->name);
+    hr_text_add(out, "gateway");
+    add_cell(g->id, out);
+    add_cell(NULL, out);
+    add_cell(building->storeys[g->storey].name, out);
+    add_cell(g->id, out);
+    add_cell(g->network_id, out);
+    hr_text_add(out, ",,,,,,,\n");
+}
+
+static void add_device_row(const hr_building *building, const hr_siting *siting, uint32_t index, hr_text *out)
+{
+    const hr_device *device = &building->devices[index];
+    const hr_device_row *row = &siting->devices[index];
+    const hr_sited_gateway *g = row->gateway == HR_SITING_NONE ? NULL : &siting->gateways[row->gateway];
+    hr_text_csv(out, building->kinds[device->kind].name);
+    add_cell(device->name, out);
+    add_cell(building->rooms[device->room].name, out);
+    add_cell(building->storeys[device->storey].name, out);
+    add_cell(g == NULL ? NULL : g->id, out);
+    add_cell(g == NULL ? NULL : g->network_id, out);
+    add_cell(row->via != HR_SITING_NONE ? building->devices[row->via].name : g == NULL ? NULL : g->id, out);
     hr_text_add(out, ",");
-    hr_text_csv(out, building->storeys[room->storey].name);
-    hr_text_add(out, ",");
-    hr_text_csv(out, worst == NULL || worst->gateway == HR_SITING_NONE ? "" : siting->gateways[worst->gateway].id);
-    hr_text_add(out, ",");
-    hr_text_csv(out, worst == NULL ? "" : building->devices[worst->device].name);
-    hr_text_add(out, ",");
-    add_level(worst == NULL || !worst->has_link ? REPORT_UNKNOWN : worst->link.link_margin_db, out);
-    hr_text_add(out, ",");
-    add_level(worst == NULL ? REPORT_UNKNOWN : report_rounded_spare(siting, row), out);
-    hr_text_add(out, ",");
-    if (worst != NULL && worst->hops > 0) {
-        hr_text_addf(out, "%u", worst->hops);
+    if (row->hops > 0) {
+        hr_text_addf(out, "%u", row->hops);
     }
-    hr_text_addf(out, ",%s,", siting->rooms[index].served ? "yes" : "no");
-    hr_text_csv(out, worst == NULL ? "no device in this room" : worst->reason);
+    add_level_cell(row->has_link ? row->link.link_margin_db : REPORT_UNKNOWN, out);
+    add_level_cell(report_rounded_spare(siting, index), out);
+    hr_text_addf(out, ",%s", row->served ? "yes" : "no");
+    add_cell(row->reason, out);
     hr_text_add(out, ",\n");
 }
 
 hr_status hr_report_rooms_csv(const hr_building *building, const hr_siting *siting, hr_text *out, hr_error *err)
 {
-    room_place *order = hr_alloc(siting->room_count, sizeof *order);
+    device_place *order = hr_alloc(siting->device_count, sizeof *order);
     if (order == NULL) {
         return hr_fail_memory(err);
     }
-    for (size_t i = 0; i < siting->room_count; i++) {
-        order[i] = (room_place){room_hops(siting, i), (uint32_t)i};
+    for (uint32_t i = 0; i < siting->device_count; i++) {
+        const hr_device_row *row = &siting->devices[i];
+        order[i] = (device_place){row->served ? row->hops : UINT32_MAX, i};
     }
-    if (siting->room_count > 0) {
-        qsort(order, siting->room_count, sizeof *order, compare_places);
+    if (siting->device_count > 0) {
+        qsort(order, siting->device_count, sizeof *order, compare_places);
     }
     report_list_head(building, out);
-    hr_text_add(out, "room,storey,gateway,worst_device,link_margin_db,spare_db,hops,served,reason,status\n");
-    for (size_t i = 0; i < siting->room_count; i++) {
-        add_room(building, siting, order[i].room, out);
+    hr_text_add(out, "kind,name,room,storey,gateway,network_id,via,hops,link_margin_db,spare_db,served,reason,status\n");
+    for (size_t i = 0; i < siting->gateway_count; i++) {
+        add_gateway_row(building, &siting->gateways[i], out);
+    }
+    for (size_t i = 0; i < siting->device_count; i++) {
+        add_device_row(building, siting, order[i].device, out);
     }
     hr_free(order);
     return report_done(out, err);

@@ -5,6 +5,8 @@
  */
 #include "report_priv.h"
 
+#include <string.h>
+
 static double floor_area_m2(const hr_plan *plan)
 {
     double area = 0.0;
@@ -93,11 +95,30 @@ static void add_scale(const hr_building *b, const hr_plan *plan, hr_text *out)
     }
 }
 
+/* Where the loss comes from; what was recalled, and what is another use's, says so. */
+static const char *source_words(const hr_material_rows *rows, const hr_material *material, hr_material_use use)
+{
+    if (material->source[use] == NULL) {
+        return "borrowed from another use";
+    }
+    const hr_source *source = hr_materials_source_find(rows, material->source[use]);
+    if (source == NULL || strcmp(source->trust, "memory") != 0) {
+        return material->source[use];
+    }
+    return source->kind != NULL && strcmp(source->kind, "handbook") == 0 ? "handbook (from memory)" : "paper (from memory)";
+}
+
 static void add_materials(const hr_building *b, const hr_plan *plan, hr_text *out)
 {
     size_t count = 0;
     report_material_total *totals = report_material_totals(b, plan, &count);
     if (totals == NULL) {
+        out->failed = true;
+        return;
+    }
+    hr_material_rows *rows = NULL;
+    if (hr_materials_rows_new(&rows, NULL) != HR_OK) {
+        hr_free(totals);
         out->failed = true;
         return;
     }
@@ -119,9 +140,10 @@ static void add_materials(const hr_building *b, const hr_plan *plan, hr_text *ou
         report_table_count(&table, t->solids);
         report_table_count(&table, t->metals);
         report_table_fixed(&table, hr_materials_loss_db(b->materials, t->material, use, NULL), 1);
-        report_table_cell(&table, material->source[use] != NULL ? material->source[use] : "as for a wall");
+        report_table_cell(&table, source_words(rows, material, use));
     }
     report_table_end(&table, out);
+    hr_materials_rows_free(rows);
     hr_free(totals);
 }
 

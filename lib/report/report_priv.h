@@ -55,6 +55,19 @@ hr_status report_done(const hr_text *out, hr_error *err);
 /* Levels as rounded to 1e-4, so that totals add up. */
 double report_rounded_spare(const hr_siting *siting, size_t device_row);
 
+/* ---- siting_more.c: sections of `place` and `rooms`; each writes nothing where it has nothing to say ---- */
+
+void report_add_mounting(const hr_building *building, const hr_siting *siting, hr_text *out);
+void report_add_mesh(const hr_building *building, const hr_siting *siting, hr_text *out);
+void report_add_closest(const hr_building *building, const hr_siting *siting, hr_text *out);
+void report_add_without(const hr_building *building, const hr_siting *siting, hr_text *out);
+void report_add_reasons(const hr_siting *siting, hr_text *out);
+void report_add_tables(const hr_building *building, const hr_siting *siting, hr_text *out);
+
+/* siting_json_more.c: keys of our own beside those of siting_json.c. */
+void report_put_gateway_more(report_json *json, json_t *row, const hr_building *building, const hr_sited_gateway *gateway);
+void report_put_siting_more(report_json *json, json_t *top, const hr_building *building, const hr_siting *siting);
+
 /* Wall metres of one material on one storey plan. */
 typedef struct report_material_total {
     uint32_t material;

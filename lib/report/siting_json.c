@@ -37,6 +37,7 @@ static json_t *gateways(writer *w)
         report_put(&w->json, row, "network_id", report_string(&w->json, g->network_id));
         report_put(&w->json, row, "devices", report_count(g->devices));
         report_put(&w->json, row, "direct_devices", report_count(g->direct_devices));
+        report_put_gateway_more(&w->json, row, w->building, g);
         report_append(&w->json, list, row);
     }
     return list;
@@ -123,6 +124,8 @@ static json_t *devices(writer *w)
         put_link(w, row, device);
         report_put(&w->json, row, "served", json_boolean(device->served));
         report_put(&w->json, row, "reason", report_string(&w->json, device->served ? NULL : device->reason));
+        report_put(&w->json, row, "closest_gateway", gateway_id(w, device->closest));
+        report_put(&w->json, row, "gateways_in_reach", report_count(device->in_reach));
         report_append(&w->json, list, row);
     }
     return list;
@@ -156,6 +159,7 @@ hr_status hr_report_siting_json(const hr_building *building, const hr_siting *si
     if (siting->placed) {
         report_put(&w.json, top, "placement", placement(&w));
     }
+    report_put_siting_more(&w.json, top, building, siting);
     report_put_tail(&w.json, top, building, notes);
     return report_json_end(&w.json, top, out, err);
 }

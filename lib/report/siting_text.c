@@ -95,7 +95,22 @@ static void add_rooms(const hr_building *building, const hr_siting *siting, hr_t
     hr_text_add(out, "\n");
 }
 
-static void add_summary(const hr_siting *siting, hr_text *out)
+/* What the proof covers, and what was only improved. */
+static void add_proof_scope(const hr_building *building, const hr_siting *siting, hr_text *out)
+{
+    char number[HR_FIXED_MAX];
+    double cost = 0.0;
+    for (size_t i = 0; i < siting->gateway_count; i++) {
+        cost += siting->gateways[i].spot_cost;
+    }
+    hr_text_add(out, "The count is what is proved; ");
+    if (building->gateway_kind.spot_cost_count > 0) {
+        hr_text_addf(out, "the cost of the spots (%s), ", hr_short(cost, 3, number));
+    }
+    hr_text_add(out, "the smallest spare and the mean are improved, not proved.\n");
+}
+
+static void add_summary(const hr_building *building, const hr_siting *siting, hr_text *out)
 {
     size_t served_rooms = 0;
     for (size_t i = 0; i < siting->room_count; i++) {
@@ -109,7 +124,14 @@ static void add_summary(const hr_siting *siting, hr_text *out)
     if (!siting->placed) {
         return;
     }
-    if (siting->proved_fewest) {
+    if (siting->at_most > 0) {
+        hr_text_addf(out, "%zu gateways, as --at-most asks%s; serving all that can be served takes at least %zu\n",
+                     siting->gateway_count, siting->most_proved ? ": no choice of so many serves more (proved)" : "",
+                     (size_t)siting->lower_bound);
+    } else if (siting->without_room > 0) {
+        hr_text_addf(out, "%zu gateways, and %zu devices in their reach find them or the relays full; at least %zu are needed\n",
+                     siting->gateway_count, siting->without_room, (size_t)siting->lower_bound);
+    } else if (siting->proved_fewest) {
         hr_text_addf(out, "%zu gateways: the fewest possible for this model and these %zu spots (proved)\n",
                      siting->gateway_count, siting->spots_considered);
     } else {
@@ -117,6 +139,7 @@ static void add_summary(const hr_siting *siting, hr_text *out)
                      siting->gateway_count, siting->gateway_count - (size_t)siting->lower_bound,
                      siting->spots_considered);
     }
+    add_proof_scope(building, siting, out);
     if (siting->clock_stopped) {
         hr_text_add(out, "the clock ended the search: another run may differ; raise --seconds\n");
     }
@@ -126,9 +149,15 @@ hr_status hr_report_siting_text(const hr_building *building, const hr_siting *si
 {
     add_head(building, siting, out);
     add_unserved(building, siting, out);
+    report_add_without(building, siting, out);
     add_gateways(building, siting, out);
+    report_add_mounting(building, siting, out);
     add_rooms(building, siting, out);
-    add_summary(siting, out);
+    report_add_mesh(building, siting, out);
+    report_add_closest(building, siting, out);
+    report_add_reasons(siting, out);
+    report_add_tables(building, siting, out);
+    add_summary(building, siting, out);
     hr_text_addf(out, "%s%s\n", building->radio.rule[0] == '\0' ? "Radio limit not checked: no `rule` is set.\n" : "",
                  hr_report_caution());
     hr_text_add(out, "Local codes and licensed practice decide; `hallreach --help` has the cautions in full.\n");

@@ -120,15 +120,13 @@ static hr_status explain_row(assessment *a, uint32_t row)
     out->within_range = out->link.distance_m <= run->building->radio.range_limit_m;
     siting_explain(run->building, &out->link, run->siting->gateways[out->gateway].id, false, out->reason);
     if (a->joined[row].state == HR_MESH_NO_ROOM) {
-        siting_add_words(out, run->building->radio.max_hops > 1
-                                  ? "in reach, but the gateways and relays there are full: raise capacity or max_children, "
-                                    "or add a gateway there"
-                                  : "in reach, but the gateways there are full: raise capacity, or add a gateway there");
-    } else if (run->building->radio.max_hops > 1) {
-        char words[120];
-        (void)snprintf(words, sizeof words, "no way over relays of at most %ld hops either: raise max_hops, or let more "
-                       "devices relay", run->building->radio.max_hops);
+        char words[160];
+        (void)snprintf(words, sizeof words, "in reach, but what is there is full: raise capacity%s%s, or add a gateway there",
+                       run->building->radio.max_hops > 1 ? " or max_children" : "",
+                       run->limits.air_cap > 0 ? ", lower messages_per_hour or airtime_ms" : "");
         siting_add_words(out, words);
+    } else if (run->building->radio.max_hops > 1) {
+        siting_add_hops_words(run->building, out);
     }
     return HR_OK;
 }
@@ -313,7 +311,7 @@ hr_status siting_assess_aside(siting_run *run, const uint32_t *chosen, size_t co
     run->siting = answer;
     run->brief = before.brief;
     run->without_room = before.without_room;
-    run->over_limit = before.over_limit;
+    run->excess = before.excess;
     return status;
 }
 

@@ -44,13 +44,13 @@ static void check_gateway(siting_run *run, size_t g)
                 gateway->id, gateway->direct_devices, b->radio.first_devices);
     }
     if (gateway->devices > (size_t)b->gateway_kind.capacity) {
-        run->over_limit = true;
+        run->excess += gateway->devices - (size_t)b->gateway_kind.capacity;
         hr_note(notes, NULL, 0, "%s carries %zu radios, its capacity is %ld: add a gateway near it or raise capacity",
                 gateway->id, gateway->devices, b->gateway_kind.capacity);
     }
     const uint64_t messages = messages_of_gateway(run->siting, g);
     if (run->limits.air_cap > 0 && messages > run->limits.air_cap) {
-        run->over_limit = true;
+        run->excess += (size_t)(messages - run->limits.air_cap);
         hr_note(notes, NULL, 0,
                 "%s has %llu messages in the air for each round of its devices, relayed ones included; the duty cycle of %s "
                 "allows %llu: add a gateway near it, or lower messages_per_hour or airtime_ms",
@@ -136,7 +136,7 @@ static void check_cover(const siting_run *run)
 
 hr_status siting_check_rules(siting_run *run)
 {
-    run->over_limit = false;
+    run->excess = 0;
     for (size_t g = 0; g < run->siting->gateway_count; g++) {
         check_gateway(run, g);
         if (!run->brief) {

@@ -37,12 +37,12 @@ static hr_status make_cover(const siting_run *run, const siting_question *questi
     }
     for (size_t s = 0; s < columns; s++) {
         const siting_site *site = &run->sites.items[s];
-        c->state[s] = site->must ? HR_PLACEMENT_MUST : HR_PLACEMENT_FREE;
+        c->state[s] = site->must || (question->keep != NULL && question->keep[s]) ? HR_PLACEMENT_MUST : HR_PLACEMENT_FREE;
         c->capacity[s] = question->capacity > 0 ? question->capacity : run->limits.capacity;
         c->cost[s] = site->gateway != NULL ? 0 : (uint32_t)llround(siting_spot_cost(run->building, site->spot) * COST_UNIT);
     }
     for (size_t d = 0; d < rows; d++) {
-        c->need[d] = (uint32_t)run->building->radio.cover;
+        c->need[d] = question->need > 0 ? question->need : (uint32_t)run->building->radio.cover;
     }
     c->problem = (hr_placement_problem){.rows = rows,
                                         .columns = columns,
@@ -81,5 +81,11 @@ hr_status siting_solve(siting_run *run, const siting_question *question, hr_plac
         status = hr_placement_solve(&c.problem, &search, result, run->err);
     }
     free_cover(&c);
+    if (status == HR_OK) {
+        status = siting_fill_budget(run, question, result);
+        if (status != HR_OK) {
+            hr_placement_result_free(result);
+        }
+    }
     return status;
 }

@@ -60,9 +60,13 @@ static hr_status explain_short_row(const siting_run *run, hr_device_row *row, hr
     if (best_site != SIZE_MAX) {
         siting_explain(run->building, &best, siting_site_id(&run->sites.items[best_site]), true, row->reason);
     }
+    if (run->building->radio.max_hops > 1) {
+        siting_add_hops_words(run->building, row);
+    }
     return explain_left_out(run, row, work);
 }
 
+/* What capacity leaves out has its words already. */
 static void explain_uncovered(const siting_run *run, hr_device_row *row)
 {
     char words[HR_REASON_MAX];
@@ -70,14 +74,8 @@ static void explain_uncovered(const siting_run *run, hr_device_row *row)
         (void)snprintf(words, sizeof words,
                        "--at-most %lu leaves it out: raise it; serving all that can be served takes at least %llu gateways",
                        (unsigned long)run->siting->at_most, (unsigned long long)run->siting->lower_bound);
-    } else {
-        (void)snprintf(words, sizeof words,
-                       "capacity: the spots that reach it are full with %ld radios each%s: add spots near it, or raise "
-                       "capacity",
-                       run->building->gateway_kind.capacity,
-                       run->limits.air_cap > 0 ? ", or with what the duty cycle allows" : "");
+        siting_add_words(row, words);
     }
-    siting_add_words(row, words);
 }
 
 hr_status siting_explain_answer(siting_run *run, const hr_placement_result *result)

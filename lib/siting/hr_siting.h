@@ -49,9 +49,10 @@ typedef struct hr_gateway_reason {
     double smallest_spare_db;   /* of those still served; NaN: none */
 } hr_gateway_reason;
 
-/* So many gateways, and what the best choice of so many serves. */
+/* At most so many gateways, and what the best choice found serves. */
 typedef struct hr_count_row {
     size_t gateways, devices_served;
+    size_t devices_covered;   /* served and in reach of `cover` gateways */
     double smallest_spare_db; /* of those served; NaN: none */
     double expected_failing_rooms;
 } hr_count_row;
@@ -116,6 +117,7 @@ typedef struct hr_siting {
     /* of hr_siting_place only */
     bool placed;
     size_t spots_considered;
+    size_t without_room; /* devices in reach that capacity or max_children leave out */
     uint64_t lower_bound;
     bool proved_fewest;
     bool clock_stopped;

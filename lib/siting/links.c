@@ -34,7 +34,10 @@ static bool is_closed(const hr_plan *plan)
     return plan->slab_count == 0 && plan->void_count == 0;
 }
 
-/* Measured once per pair of storeys on a link that stands on no wall: straight up. */
+/*
+ * Measured once per pair of storeys straight up. Of multi-wall only: in the
+ * other models a link's floors are not simply added to its distance.
+ */
 static hr_status measure_slabs(best_case *best, hr_error *err)
 {
     const hr_building *b = best->building;
@@ -45,7 +48,7 @@ static hr_status measure_slabs(best_case *best, hr_error *err)
         return hr_fail_memory(err);
     }
     for (size_t low = 0; status == HR_OK && low < b->storey_count; low++) {
-        bool closed = true;
+        bool closed = b->radio.model == HR_MODEL_MULTI_WALL;
         for (size_t high = low + 1; status == HR_OK && closed && high < b->storey_count; high++) {
             closed = is_closed(b->storeys[high].plan);
             const hr_end from = {.z_m = b->storeys[low].elevation_m + 0.1, .radio = &b->gateway_kind.radio};
@@ -77,53 +80,166 @@ static double best_spare_db(const best_case *best, uint32_t device_a, uint32_t d
 /* Room for the last bit of two ways to add the same losses. */
 #define SLACK_DB 1e-6
 
-static hr_status measure_from(const siting_run *run, const best_case *best, const uint8_t *relays, const hr_end *ends,
-                              size_t a, hr_link_work *work, link_list *list)
+/* ---- storey by storey ---- */
+
+/* Rows of the net stand storey by storey: each pair of storeys is one block. */
+typedef struct blocks {
+    const siting_run *run;
+    const uint8_t *relays;
+    best_case best;
+    hr_end *ends;       /* beside the rows */
+    size_t *first;      /* storeys + 1 */
+    size_t *start, *end; /* storeys x storeys: the block's part of the list */
+    bool plain;         /* every device hangs between its own floor and the next */
+    hr_link_work work;
+    link_list list;
+} blocks;
+
+static hr_status measure_block(blocks *k, uint32_t low, uint32_t high)
 {
-    for (size_t b = a + 1; b < run->device_count; b++) {
-        if ((!relays[a] && !relays[b]) ||
-            best_spare_db(best, run->devices[a], run->devices[b], &ends[a], &ends[b]) < -SLACK_DB) {
-            continue;
+    const siting_run *run = k->run;
+    for (size_t a = k->first[low]; a < k->first[low + 1]; a++) {
+        for (size_t b = low == high ? a + 1 : k->first[high]; b < k->first[high + 1]; b++) {
+            if ((!k->relays[a] && !k->relays[b]) ||
+                best_spare_db(&k->best, run->devices[a], run->devices[b], &k->ends[a], &k->ends[b]) < -SLACK_DB) {
+                continue;
+            }
+            hr_link link;
+            const hr_status status = hr_links_measure(run->links, &k->work, &k->ends[a], &k->ends[b], &link, run->err);
+            if (status != HR_OK) {
+                return status;
+            }
+            if (link.spare_db < 0.0) {
+                continue;
+            }
+            if (!HR_RESERVE(k->list.items, k->list.cap, k->list.count + 1)) {
+                return hr_fail_memory(run->err);
+            }
+            k->list.items[k->list.count++] = (device_link){(uint32_t)a, (uint32_t)b, hr_micro(link.spare_db)};
         }
-        hr_link link;
-        const hr_status status = hr_links_measure(run->links, work, &ends[a], &ends[b], &link, run->err);
-        if (status != HR_OK) {
-            return status;
-        }
-        if (link.spare_db < 0.0) {
-            continue;
-        }
-        if (!HR_RESERVE(list->items, list->cap, list->count + 1)) {
-            return hr_fail_memory(run->err);
-        }
-        list->items[list->count++] = (device_link){(uint32_t)a, (uint32_t)b, hr_micro(link.spare_db)};
     }
     return HR_OK;
 }
 
-static hr_status measure_devices(const siting_run *run, const uint8_t *relays, link_list *list)
+/* The same devices at the same places of the same plan. */
+static bool same_devices(const blocks *k, uint32_t s, uint32_t t)
 {
-    hr_link_work work = {0};
-    best_case best = {.building = run->building, .links = run->links};
-    hr_end *ends = hr_alloc(run->device_count, sizeof *ends);
-    hr_status status = ends == NULL ? hr_fail_memory(run->err) : measure_slabs(&best, run->err);
-    for (size_t d = 0; status == HR_OK && d < run->device_count; d++) {
-        ends[d] = hr_links_device_end(run->building, run->devices[d]);
+    const hr_building *b = k->run->building;
+    if (b->storeys[s].plan_index != b->storeys[t].plan_index ||
+        k->first[s + 1] - k->first[s] != k->first[t + 1] - k->first[t]) {
+        return false;
     }
-    for (size_t a = 0; status == HR_OK && a < run->device_count; a++) {
-        status = measure_from(run, &best, relays, ends, a, &work, list);
-        if (status == HR_OK && run->options->progress != NULL &&
-            !run->options->progress(run->options->user, "measuring links between devices", a + 1, run->device_count)) {
-            status = hr_fail(run->err, HR_ERR_INTERRUPTED, NULL, 0, "interrupted while measuring links");
+    for (size_t i = 0; i < k->first[s + 1] - k->first[s]; i++) {
+        const hr_device *p = &b->devices[k->run->devices[k->first[s] + i]];
+        const hr_device *q = &b->devices[k->run->devices[k->first[t] + i]];
+        if (p->kind != q->kind || p->at.x != q->at.x || p->at.y != q->at.y || p->mount_height_m != q->mount_height_m) {
+            return false;
         }
     }
-    hr_links_work_free(&work);
-    hr_free(best.slab_db);
-    hr_free(ends);
+    return true;
+}
+
+/* Elevations are sums of storey heights: equal ones may differ in their last bits. */
+#define SAME_HEIGHT_M 1e-9
+
+/*
+ * Hotels repeat storeys: what lies between two of them is measured once. The
+ * blocks are equal when plans, devices, slabs and heights between are.
+ */
+static bool same_block(const blocks *k, uint32_t low, uint32_t high, uint32_t low2, uint32_t high2)
+{
+    const hr_storey *storeys = k->run->building->storeys;
+    for (uint32_t i = 0; i <= high - low; i++) {
+        const hr_storey *p = &storeys[low + i], *q = &storeys[low2 + i];
+        const double height = p->elevation_m - storeys[low].elevation_m, height2 = q->elevation_m - storeys[low2].elevation_m;
+        if (p->plan_index != q->plan_index || fabs(height - height2) > SAME_HEIGHT_M ||
+            (i > 0 && p->slab_material != q->slab_material)) {
+            return false;
+        }
+    }
+    return same_devices(k, low, low2) && same_devices(k, high, high2);
+}
+
+static hr_status copy_block(blocks *k, uint32_t low, uint32_t high, uint32_t low2, uint32_t high2)
+{
+    const size_t pair = low2 * k->run->building->storey_count + high2, count = k->end[pair] - k->start[pair];
+    if (!HR_RESERVE(k->list.items, k->list.cap, k->list.count + count)) {
+        return hr_fail_memory(k->run->err);
+    }
+    for (size_t i = k->start[pair]; i < k->end[pair]; i++) {
+        const device_link *link = &k->list.items[i];
+        k->list.items[k->list.count++] = (device_link){(uint32_t)(link->a - k->first[low2] + k->first[low]),
+                                                       (uint32_t)(link->b - k->first[high2] + k->first[high]), link->spare};
+    }
+    return HR_OK;
+}
+
+static hr_status add_block(blocks *k, uint32_t low, uint32_t high)
+{
+    const size_t storeys = k->run->building->storey_count, pair = low * storeys + high;
+    k->start[pair] = k->list.count;
+    hr_status status = HR_OK;
+    uint32_t like = 0; /* the lowest storey whose block of the same height is equal */
+    while (like < low && !(k->plain && same_block(k, low, high, like, like + high - low))) {
+        like++;
+    }
+    status = like < low ? copy_block(k, low, high, like, like + high - low) : measure_block(k, low, high);
+    k->end[pair] = k->list.count;
     return status;
 }
 
-/* Every link at both its ends, peers ascending: b's lower peers come in the order of a. */
+static hr_status start_blocks(blocks *k)
+{
+    const siting_run *run = k->run;
+    const hr_building *b = run->building;
+    k->ends = hr_alloc(run->device_count, sizeof *k->ends);
+    k->first = hr_alloc_zero(b->storey_count + 1, sizeof *k->first);
+    k->start = hr_alloc_zero(b->storey_count, b->storey_count * sizeof *k->start);
+    k->end = hr_alloc_zero(b->storey_count, b->storey_count * sizeof *k->end);
+    if (k->ends == NULL || k->first == NULL || k->start == NULL || k->end == NULL) {
+        return hr_fail_memory(run->err);
+    }
+    k->plain = true;
+    for (size_t d = 0; d < run->device_count; d++) {
+        const hr_device *device = &b->devices[run->devices[d]];
+        const uint32_t above = device->storey + 1;
+        k->ends[d] = hr_links_device_end(b, run->devices[d]);
+        k->first[above]++;
+        k->plain = k->plain && device->z_m >= b->storeys[device->storey].elevation_m &&
+                   (above == b->storey_count || device->z_m < b->storeys[above].elevation_m);
+    }
+    for (size_t s = 0; s < b->storey_count; s++) {
+        k->first[s + 1] += k->first[s];
+    }
+    return measure_slabs(&k->best, run->err);
+}
+
+static hr_status measure_devices(const siting_run *run, const uint8_t *relays, link_list *list)
+{
+    const hr_siting_options *options = run->options;
+    const uint32_t storeys = (uint32_t)run->building->storey_count;
+    blocks k = {.run = run, .relays = relays, .best = {.building = run->building, .links = run->links}};
+    hr_status status = start_blocks(&k);
+    for (uint32_t low = 0; status == HR_OK && low < storeys; low++) {
+        for (uint32_t high = low; status == HR_OK && high < storeys; high++) {
+            status = add_block(&k, low, high);
+        }
+        if (status == HR_OK && options->progress != NULL &&
+            !options->progress(options->user, "measuring links between devices", low + 1, storeys)) {
+            status = hr_fail(run->err, HR_ERR_INTERRUPTED, NULL, 0, "interrupted while measuring links");
+        }
+    }
+    hr_links_work_free(&k.work);
+    hr_free(k.best.slab_db);
+    hr_free(k.ends);
+    hr_free(k.first);
+    hr_free(k.start);
+    hr_free(k.end);
+    *list = k.list;
+    return status;
+}
+
+/* Every link at both its ends, peers ascending: blocks come by the lower storey, then the higher. */
 static hr_status list_at_both_ends(const link_list *list, size_t devices, siting_net *n, hr_error *err)
 {
     n->link_start = hr_alloc_zero(devices + 1, sizeof *n->link_start);

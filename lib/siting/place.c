@@ -10,12 +10,14 @@
  * often a relayed message is in the air, is settled afterwards: where that
  * leaves somebody without room the question is put again with less capacity.
  */
-static const double shares[] = {1.0, 0.9, 0.8, 0.7};
+static const double shares[] = {1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3};
 #define TRIES (sizeof shares / sizeof shares[0])
+/* The first search is the one that proves; the others only repair. */
+#define REPAIR_EFFORT ((uint64_t)300000)
 
 typedef struct attempt {
     hr_placement_result result;
-    size_t unserved;
+    size_t faults; /* devices not served, and what gateways carry more than they may */
 } attempt;
 
 /* Short of gateways although enough spots reach it: first_devices is all that can forbid them. */
@@ -43,6 +45,7 @@ static hr_status try_share(siting_run *run, double share, bool loose_first, atte
         .reach = &run->reach,
         .at_most = run->options->at_most,
         .capacity = run->limits.capacity > 1 ? (uint32_t)((double)run->limits.capacity * share) : 1,
+        .effort = share < 1.0 ? REPAIR_EFFORT : 0,
         .loose_first = loose_first};
     hr_status status = siting_solve(run, &question, &a->result);
     bool loosen = false;
@@ -55,12 +58,12 @@ static hr_status try_share(siting_run *run, double share, bool loose_first, atte
     }
     if (status == HR_OK) {
         status = siting_assess(run, a->result.chosen, a->result.chosen_count);
-        a->unserved = run->siting->device_count - run->siting->served_devices;
+        a->faults = run->siting->device_count - run->siting->served_devices + run->excess;
     }
     return status;
 }
 
-/* The first attempt that leaves nobody without room, else the one that leaves out fewest. */
+/* The first attempt that leaves nobody without room and nothing overloaded, else the one that comes nearest. */
 static hr_status choose(siting_run *run, attempt *best, uint64_t *lower_bound)
 {
     hr_status status = HR_OK;
@@ -69,12 +72,12 @@ static hr_status choose(siting_run *run, attempt *best, uint64_t *lower_bound)
     for (size_t t = 0; status == HR_OK && !settled && t < TRIES; t++) {
         attempt next = {0};
         status = try_share(run, shares[t], false, &next);
-        settled = run->without_room == 0 && !run->over_limit;
+        settled = run->without_room == 0 && run->excess == 0;
         if (t == 0) {
             *lower_bound = next.result.lower_bound;
         }
         const bool hopeless = next.result.uncovered_count > 0; /* not even on paper: less capacity cannot help */
-        const bool better = t == 0 || settled || next.unserved < best->unserved;
+        const bool better = t == 0 || settled || next.faults < best->faults;
         if (status == HR_OK && better) {
             hr_placement_result_free(&best->result);
             *best = next;
@@ -94,8 +97,11 @@ static void take_proof(siting_run *run, const hr_placement_result *result, uint6
     siting->lower_bound = lower_bound;
     const bool bites = result->uncovered_count > 0 && result->chosen_count == run->options->at_most;
     siting->at_most = bites ? run->options->at_most : 0;
-    siting->most_proved = siting->at_most > 0 && result->proved;
-    siting->proved_fewest = siting->at_most == 0 && result->uncovered_count == 0 && result->chosen_count == lower_bound;
+    /* what is proved of the reach sets holds for the answer where all of it found room */
+    siting->most_proved = siting->at_most > 0 && result->proved && run->without_room <= result->uncovered_count;
+    siting->without_room = siting->at_most == 0 ? run->without_room : 0;
+    siting->proved_fewest = siting->at_most == 0 && siting->without_room == 0 && result->uncovered_count == 0 &&
+                            result->chosen_count == lower_bound;
     siting->clock_stopped = result->clock_stopped;
     siting->spots_considered = run->sites.count;
 }
@@ -112,6 +118,9 @@ static hr_status place_on(siting_run *run)
     if (status == HR_OK) {
         take_proof(run, result, lower_bound);
         status = siting_explain_answer(run, result);
+    }
+    if (status == HR_OK && run->building->radio.cover > 1) {
+        status = siting_check_backup(run, result->chosen, result->chosen_count);
     }
     if (status == HR_OK && run->options->reasons) {
         status = siting_give_reasons(run, result->chosen, result->chosen_count);

@@ -26,11 +26,31 @@ void siting_add_words(hr_device_row *row, const char *words)
     (void)snprintf(row->reason + len, sizeof row->reason - len, "%s%s", len > 0 ? "; " : "", words);
 }
 
+void siting_add_hops_words(const hr_building *building, hr_device_row *row)
+{
+    char words[120];
+    (void)snprintf(words, sizeof words, "no way over relays of at most %ld hops either: raise max_hops, or let more devices relay",
+                   building->radio.max_hops);
+    siting_add_words(row, words);
+}
+
 /* "4.2 dB to spare" or "4.2 dB short". */
 static void spare_words(double spare_db, char *out, size_t size)
 {
     char number[HR_FIXED_MAX];
     (void)snprintf(out, size, "%s dB %s", hr_fixed(fabs(spare_db), 1, number), spare_db >= 0.0 ? "to spare" : "short");
+}
+
+/* What stands against a rule: with the radio to spare it is the rule alone, and the rule can be relaxed. */
+static void radio_words(double spare_db, const char *relax, char *out, size_t size)
+{
+    char spare[64];
+    spare_words(spare_db, spare, sizeof spare);
+    if (spare_db >= 0.0) {
+        (void)snprintf(out, size, "the radio has %s: %s, or add a spot nearer", spare, relax);
+    } else {
+        (void)snprintf(out, size, "the radio is %s besides: add a spot nearer", spare);
+    }
 }
 
 static void length_words(const hr_building *building, double length_m, char *out, size_t size)
@@ -40,20 +60,46 @@ static void length_words(const hr_building *building, double length_m, char *out
                    hr_units_length_name(building->length_unit));
 }
 
+/* "3 walls or doors 21.0 dB, 1 slab 14.5 dB, metal 30.0 dB": what is there, and nothing else. */
+static void lost_words(const hr_link *link, char *out, size_t size)
+{
+    char number[HR_FIXED_MAX];
+    size_t used = 0;
+    out[0] = '\0';
+    const struct {
+        double loss_db;
+        unsigned count;
+        const char *one, *many;
+    } parts[] = {{link->wall_loss_db, link->walls, "wall or door", "walls or doors"},
+                 {link->floor_loss_db, link->slabs, "slab", "slabs"},
+                 {link->metal_loss_db, 0, "metal", "metal"}};
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        if (!(parts[i].loss_db > 0.0)) {
+            continue;
+        }
+        char count[24] = "";
+        if (parts[i].count > 0) {
+            (void)snprintf(count, sizeof count, "%u ", parts[i].count);
+        }
+        const int put = snprintf(out + used, size - used, "%s%s%s %s dB", used > 0 ? ", " : "", count,
+                                 parts[i].count == 1 ? parts[i].one : parts[i].many, hr_fixed(parts[i].loss_db, 1, number));
+        used += put > 0 && (size_t)put < size - used ? (size_t)put : 0;
+    }
+}
+
 static void explain_margin(const hr_link *link, const char *to, const char *prefix, const char *length,
                            char reason[HR_REASON_MAX])
 {
     const double lost_db = link->wall_loss_db + link->floor_loss_db + link->metal_loss_db;
-    char spare[64], lost[HR_FIXED_MAX];
+    char spare[64], parts[160];
     spare_words(link->spare_db, spare, sizeof spare);
-    (void)hr_fixed(lost_db, 1, lost);
+    lost_words(link, parts, sizeof parts);
     if (lost_db + link->spare_db >= 0.0) {
-        (void)snprintf(reason, HR_REASON_MAX,
-                       "%stoo much in the way to %s: %u walls or doors, %u slabs and metal take %s dB over %s; %s", prefix,
-                       to, link->walls, link->slabs, lost, length, spare);
+        (void)snprintf(reason, HR_REASON_MAX, "%stoo much in the way to %s, %s off: %s; %s: add a spot nearer", prefix, to,
+                       length, parts, spare);
     } else {
-        (void)snprintf(reason, HR_REASON_MAX, "%sno margin to %s: %s away, %s even with nothing in the way", prefix, to,
-                       length, spare);
+        (void)snprintf(reason, HR_REASON_MAX, "%sno margin to %s: %s away, %s even with nothing in the way: add a spot nearer",
+                       prefix, to, length, spare);
     }
 }
 
@@ -61,21 +107,19 @@ void siting_explain(const hr_building *building, const hr_link *link, const char
                     char reason[HR_REASON_MAX])
 {
     const char *prefix = any_spot ? "no spot can serve it; " : "";
-    char spare[64], length[64], limit[64];
+    char radio[160], length[64], limit[64];
     length_words(building, link->distance_m, length, sizeof length);
     switch (siting_judge(&building->radio, link)) {
     case SITING_BEYOND_RANGE:
-        spare_words(link->spare_db, spare, sizeof spare);
+        radio_words(link->spare_db, "raise range_limit", radio, sizeof radio);
         length_words(building, building->radio.range_limit_m, limit, sizeof limit);
-        (void)snprintf(reason, HR_REASON_MAX, "%sbeyond the range limit of %s: %s to %s; the radio has %s: raise range_limit, or add a spot nearer",
-                       prefix,
-                       limit, length, to, spare);
+        (void)snprintf(reason, HR_REASON_MAX, "%sbeyond the range limit of %s: %s to %s; %s", prefix, limit, length, to,
+                       radio);
         break;
     case SITING_TOO_MANY_SLABS:
-        spare_words(link->spare_db, spare, sizeof spare);
-        (void)snprintf(reason, HR_REASON_MAX, "%s%u slabs to %s, max_slabs is %ld; the radio has %s: raise max_slabs, or add a spot nearer",
-                       prefix,
-                       link->slabs, to, building->radio.max_slabs, spare);
+        radio_words(link->spare_db, "raise max_slabs", radio, sizeof radio);
+        (void)snprintf(reason, HR_REASON_MAX, "%s%u %s to %s, max_slabs is %ld; %s", prefix, link->slabs, link->slabs == 1 ? "slab" : "slabs", to,
+                       building->radio.max_slabs, radio);
         break;
     case SITING_NO_MARGIN:
         explain_margin(link, to, prefix, length, reason);

@@ -126,6 +126,9 @@ static hr_status assess_existing(siting_run *run)
     if (status == HR_OK) {
         status = siting_assess(run, up, count);
     }
+    if (status == HR_OK && run->building->radio.cover > 1) {
+        status = siting_check_backup(run, up, count);
+    }
     if (status == HR_OK && run->options->reasons) {
         status = siting_give_reasons(run, up, count);
     }

@@ -76,6 +76,8 @@ void siting_explain(const hr_building *building, const hr_link *link, const char
                     char reason[HR_REASON_MAX]);
 /* Appends "; words". */
 void siting_add_words(hr_device_row *row, const char *words);
+/* A mesh found no way to it. */
+void siting_add_hops_words(const hr_building *building, hr_device_row *row);
 
 /* ---- net.c ---- */
 
@@ -130,7 +132,7 @@ typedef struct siting_run {
     hr_error *err;
     bool brief;           /* figures only: no words, no warnings, no sole relays */
     size_t without_room;  /* of the last assessment: devices in reach that found no room */
-    bool over_limit;      /* of the last assessment: a gateway carries more than it may */
+    size_t excess;        /* of the last assessment: what gateways carry more than they may */
 } siting_run;
 
 hr_status siting_run_start(const hr_building *building, const hr_siting_options *options, bool with_spots,
@@ -173,13 +175,19 @@ typedef struct siting_question {
     uint32_t at_most;
     uint32_t capacity; /* 0: as the limits say */
     uint64_t effort;   /* 0: as the options say */
+    uint32_t need;     /* gateways for each device; 0: as `cover` says */
+    const uint8_t *keep; /* per site: taken in any case; NULL: as the rules of the site say */
     bool loose_first;  /* first_devices does not bind */
 } siting_question;
 
+/* budget.c: what capacity left of question->at_most, given to those without a gateway. */
+hr_status siting_fill_budget(siting_run *run, const siting_question *question, hr_placement_result *result);
 hr_status siting_solve(siting_run *run, const siting_question *question, hr_placement_result *result);
 
 /* ---- tables.c: figures beside the answer ---- */
 
+/* cover above 1: whether the others can really take over what one gateway carries; a warning where not. */
+hr_status siting_check_backup(siting_run *run, const uint32_t *chosen, size_t count);
 hr_status siting_give_reasons(siting_run *run, const uint32_t *chosen, size_t count);
 hr_status siting_count_table(siting_run *run, const uint32_t *chosen, size_t count);
 hr_status siting_slab_table(siting_run *run);

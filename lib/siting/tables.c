@@ -7,7 +7,7 @@
 #include "siting_priv.h"
 
 /* Steps for all the searches of a table together; the answer's own search has its own. */
-#define TABLE_EFFORT ((uint64_t)1000000)
+#define TABLE_EFFORT ((uint64_t)500000)
 #define LEAST_EFFORT ((uint64_t)20000)
 #define SLABS_SHOWN 3
 
@@ -79,6 +79,32 @@ static hr_status give_reason(siting_run *run, const uint32_t *chosen, size_t cou
     return status;
 }
 
+hr_status siting_check_backup(siting_run *run, const uint32_t *chosen, size_t count)
+{
+    uint32_t *rest = hr_alloc(count, sizeof *rest);
+    hr_status status = rest == NULL ? hr_fail_memory(run->err) : HR_OK;
+    size_t most = 0, worst = 0;
+    for (size_t i = 0; status == HR_OK && i < count; i++) {
+        hr_gateway_reason reason;
+        status = give_reason(run, chosen, count, i, rest, &reason);
+        /* who is in reach of no other gateway has a warning of its own */
+        if (status == HR_OK && reason.devices_lost > reason.only_it + most) {
+            most = reason.devices_lost - reason.only_it;
+            worst = i;
+        }
+    }
+    for (size_t g = 0; most > 0 && status == HR_OK && g < run->siting->gateway_count; g++) {
+        if (is_site(&run->sites.items[chosen[worst]], &run->siting->gateways[g])) {
+            hr_note(run->notes, NULL, 0,
+                    "cover = %ld: without %s %zu devices find the other gateways in reach full: raise capacity or "
+                    "max_children, or add gateways",
+                    run->building->radio.cover, run->siting->gateways[g].id, most);
+        }
+    }
+    hr_free(rest);
+    return status;
+}
+
 hr_status siting_give_reasons(siting_run *run, const uint32_t *chosen, size_t count)
 {
     hr_siting *siting = run->siting;
@@ -98,28 +124,50 @@ hr_status siting_give_reasons(siting_run *run, const uint32_t *chosen, size_t co
 
 /* ---- fewer gateways ---- */
 
-static void fill_count_row(const hr_siting *siting, hr_count_row *row)
+static void fill_count_row(const siting_run *run, const hr_siting *siting, size_t gateways, hr_count_row *row)
 {
-    *row = (hr_count_row){.gateways = siting->gateway_count,
+    *row = (hr_count_row){.gateways = gateways,
                           .devices_served = siting->served_devices,
                           .smallest_spare_db = siting_smallest_spare_db(siting),
                           .expected_failing_rooms = siting->expected_failing_rooms};
+    for (size_t i = 0; i < siting->device_count; i++) {
+        row->devices_covered += siting->devices[i].served && (long)siting->devices[i].in_reach >= run->building->radio.cover;
+    }
 }
 
-static hr_status count_row(siting_run *run, uint32_t at_most, uint64_t effort, hr_count_row *row)
+static hr_status assess_count(siting_run *run, const hr_placement_result *result, size_t gateways, hr_count_row *row)
 {
-    const siting_question question = {.reach = &run->reach, .at_most = at_most, .effort = effort};
-    hr_placement_result result = {0};
     hr_siting *aside = NULL;
-    hr_status status = siting_solve(run, &question, &result);
+    const hr_status status = siting_assess_aside(run, result->chosen, result->chosen_count, &aside);
     if (status == HR_OK) {
-        status = siting_assess_aside(run, result.chosen, result.chosen_count, &aside);
-    }
-    if (status == HR_OK) {
-        fill_count_row(aside, row);
+        fill_count_row(run, aside, gateways, row);
     }
     hr_siting_free(aside);
+    return status;
+}
+
+/* One gateway each first; what then is left of the number goes into `cover`. */
+static hr_status count_row(siting_run *run, uint32_t at_most, uint64_t effort, hr_count_row *row)
+{
+    siting_question question = {.reach = &run->reach, .at_most = at_most, .effort = effort, .need = 1};
+    hr_placement_result single = {0}, result = {0};
+    uint8_t *keep = hr_alloc_zero(run->sites.count, 1);
+    hr_status status = keep == NULL ? hr_fail_memory(run->err) : siting_solve(run, &question, &single);
+    const bool more = status == HR_OK && run->building->radio.cover > 1 && single.chosen_count < at_most;
+    for (size_t i = 0; i < single.chosen_count; i++) {
+        keep[single.chosen[i]] = 1;
+    }
+    if (more) {
+        question.need = 0;
+        question.keep = keep;
+        status = siting_solve(run, &question, &result);
+    }
+    if (status == HR_OK) {
+        status = assess_count(run, more ? &result : &single, at_most, row);
+    }
+    hr_placement_result_free(&single);
     hr_placement_result_free(&result);
+    hr_free(keep);
     return status;
 }
 
@@ -153,7 +201,7 @@ hr_status siting_count_table(siting_run *run, const uint32_t *chosen, size_t cou
         }
         siting->by_count_count++;
     }
-    fill_count_row(siting, &siting->by_count[siting->by_count_count++]);
+    fill_count_row(run, siting, count, &siting->by_count[siting->by_count_count++]);
     return HR_OK;
 }
 
@@ -168,7 +216,7 @@ static hr_status slab_row(siting_run *run, long max_slabs, hr_slab_row *row)
         status = hr_mesh_reach_all(&run->net.mesh, &reach, run->err);
     }
     if (status == HR_OK) {
-        const siting_question question = {.reach = &reach, .effort = effort_each(run, SLABS_SHOWN)};
+        const siting_question question = {.reach = &reach, .effort = effort_each(run, SLABS_SHOWN - 1)};
         status = siting_solve(run, &question, &result);
     }
     if (status == HR_OK) {
@@ -192,6 +240,21 @@ static hr_status slab_row(siting_run *run, long max_slabs, hr_slab_row *row)
     return status;
 }
 
+/* The limit in force has the answer itself, which was searched for with more effort. */
+static void take_answer(const siting_run *run, hr_slab_row *row)
+{
+    size_t unserved = 0;
+    for (size_t i = 0; i < run->device_count; i++) {
+        unserved += !run->siting->devices[run->devices[i]].served;
+    }
+    *row = (hr_slab_row){.max_slabs = run->building->radio.max_slabs,
+                         .gateways = run->siting->gateway_count,
+                         .lower_bound = run->siting->lower_bound,
+                         .proved_fewest = run->siting->proved_fewest,
+                         .in_force = true,
+                         .unserved = unserved};
+}
+
 /* The answer is settled before: what this leaves in the run is of no more use. */
 hr_status siting_slab_table(siting_run *run)
 {
@@ -205,14 +268,14 @@ hr_status siting_slab_table(siting_run *run)
     }
     for (long slabs = 0; slabs < SLABS_SHOWN; slabs++) {
         hr_slab_row *row = &siting->by_slabs[slabs];
-        const hr_status status = slab_row(run, slabs, row);
+        hr_status status = HR_OK;
+        if (slabs == run->building->radio.max_slabs && siting->at_most == 0) {
+            take_answer(run, row);
+        } else {
+            status = slab_row(run, slabs, row);
+        }
         if (status != HR_OK) {
             return status;
-        }
-        if (row->in_force && siting->at_most == 0) { /* searched with less effort than the answer was */
-            row->gateways = siting->gateway_count;
-            row->lower_bound = siting->lower_bound;
-            row->proved_fewest = siting->proved_fewest;
         }
         siting->by_slabs_count++;
     }

@@ -38,6 +38,11 @@ static void test_default_places(void **state)
     check_near(unit->at.x, 1.75, 1e-9);
     check_near(unit->at.y, 0.3, 1e-9);
     check_near(unit->z_m, 0.4, 0.0);
+    /* its case opens to the room's wall control */
+    const double to_wall_m = hypot(2.7 - 1.75, 4.9 - 0.3);
+    assert_ptr_equal(&r.b->devices[unit->facing], wall);
+    check_near(unit->faces.x, (2.7 - 1.75) / to_wall_m, 1e-9);
+    check_near(unit->faces.y, (4.9 - 0.3) / to_wall_m, 1e-9);
     const hr_device *window = device(&r, "01/window-sensor");
     check_near(window->at.x, 1.75, 1e-9);
     check_near(window->at.y, 0.05, 1e-9);

@@ -234,35 +234,77 @@ static void test_spot_costs(void **state)
 static void test_not_available_yet(void **state)
 {
     (void)state;
-    static const char *const lines[] = {
-        "model = routes", "model = site-general", "wall_saturation = 0.8",  "count_spreads = yes",
-        "environment = office"};
     char text[512];
-    for (size_t i = 0; i < COUNT_OF(lines); i++) {
-        (void)snprintf(text, sizeof text, HEAD "%s\n" STOREY, lines[i]);
-        refuse(text, HR_ERR_UNAVAILABLE, 6, "not available yet");
-    }
-    refuse(HEAD "model = routes\n" STOREY, HR_ERR_UNAVAILABLE, 6, "this version has multi-wall");
-    static const char *const gateway[] = {"pattern = dipole", "tilt = 10"};
-    for (size_t i = 0; i < COUNT_OF(gateway); i++) {
-        (void)snprintf(text, sizeof text, HEAD "[gateway]\n%s\n" STOREY, gateway[i]);
-        refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
-    }
-    static const char *const device[] = {"pattern = dipole", "enclosure = case", "enclosure = enclosed",
-                                         "enclosure = facing"};
-    for (size_t i = 0; i < COUNT_OF(device); i++) {
-        (void)snprintf(text, sizeof text, HEAD "[device wall]\npower = mains\nrelays = no\n%s\n" STOREY, device[i]);
-        refuse(text, HR_ERR_UNAVAILABLE, 9, "not available yet");
-    }
     static const char *const fitted[] = {"offset_db = 1",      "exponent = 2.2",         "shadowing_db = 4",
                                          "floor_loss_db = 14", "material = brick-100 9", "gateway_offset = GW1 2"};
     for (size_t i = 0; i < COUNT_OF(fitted); i++) {
         (void)snprintf(text, sizeof text, HEAD "[fitted]\n%s\n" STOREY, fitted[i]);
         refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
     }
-    refuse(HEAD "[material x]\nlayers = plasterboard 12.5\n" STOREY, HR_ERR_UNAVAILABLE, 7, "layers");
     /* what lies outside a range is an error first */
     refuse(HEAD "max_hops = 0\n" STOREY, HR_ERR_INPUT, 6, "a whole number from 1 to 20");
+}
+
+/* Own materials by loss, by stack, by both; with spreads counted less is left unexplained. */
+static void test_own_stacks_and_spreads(void **state)
+{
+    (void)state;
+    reading r = reads(HEAD "count_spreads = yes\nwall_saturation = 0.8\n[material x]\nlayers = plasterboard 12.5\n"
+                           "[material y]\nlayers = brick 110\nloss_db = 7\nspread_db = 2\n" STOREY);
+    const hr_material *x = hr_materials_get(r.b->materials, hr_materials_find(r.b->materials, "x"));
+    const hr_material *y = hr_materials_get(r.b->materials, hr_materials_find(r.b->materials, "y"));
+    assert_string_equal(x->layers, "plasterboard 12.5");
+    assert_true(isnan(x->loss_db[HR_USE_WALL]));
+    assert_string_equal(y->layers, "brick 110");
+    check_near(y->loss_db[HR_USE_WALL], 7.0, 0.0);
+    check_near(y->spread_db[HR_USE_WALL], 2.0, 0.0);
+    check_near(r.b->radio.shadowing_db, 4.0, 0.0);
+    check_near(r.b->radio.wall_saturation, 0.8, 0.0);
+    done(&r);
+    reading stated = reads(HEAD "count_spreads = yes\nshadowing_db = 6\n" STOREY);
+    check_near(stated.b->radio.shadowing_db, 6.0, 0.0);
+    done(&stated);
+    refuse(HEAD "[material x]\nlayers = steam 5\n" STOREY, HR_ERR_INPUT, 6, "no permittivity is tabled for 'steam'");
+    refuse(HEAD "[material x]\nspread_db = 5\n" STOREY, HR_ERR_INPUT, 6, "layers = MATERIAL MM");
+}
+
+static void test_models(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"multi-wall", "routes", "site-general"};
+    char text[512];
+    for (int i = 0; i < 3; i++) {
+        (void)snprintf(text, sizeof text, HEAD "model = %s\nenvironment = house\n" STOREY, names[i]);
+        reading r = reads(text);
+        assert_int_equal(r.b->radio.model, i);
+        assert_string_equal(r.b->radio.environment, "house");
+        done(&r);
+    }
+}
+
+static void test_antennas_and_cases(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *word;
+        int enclosure;
+    } cases[] = {{"none", HR_ENCLOSURE_NONE},     {"case", HR_ENCLOSURE_CASE}, {"enclosed", HR_ENCLOSURE_ENCLOSED},
+                 {"facing", HR_ENCLOSURE_FACING}, {"side", HR_ENCLOSURE_SIDE}, {"away", HR_ENCLOSURE_AWAY}};
+    char text[512];
+    for (size_t i = 0; i < COUNT_OF(cases); i++) {
+        (void)snprintf(text, sizeof text,
+                       HEAD "[gateway]\npattern = dipole\ntilt = 30\n[device wall]\npower = mains\nrelays = no\n"
+                            "pattern = dipole\ntilt = 90\nenclosure = %s\n" STOREY,
+                       cases[i].word);
+        reading r = reads(text);
+        assert_int_equal(r.b->gateway_kind.radio.pattern, HR_PATTERN_DIPOLE);
+        check_near(r.b->gateway_kind.radio.tilt_deg, 30.0, 0.0);
+        assert_int_equal(r.b->kinds[0].radio.pattern, HR_PATTERN_DIPOLE);
+        check_near(r.b->kinds[0].radio.tilt_deg, 90.0, 0.0);
+        assert_int_equal(r.b->kinds[0].enclosure, cases[i].enclosure);
+        done(&r);
+    }
+    refuse(HEAD "[gateway]\ntilt = 91\n" STOREY, HR_ERR_INPUT, 7, "0 to 90");
 }
 
 static void test_values_that_work_now(void **state)
@@ -323,6 +365,9 @@ const struct CMUnitTest key_tests[] = {cmocka_unit_test(test_table_is_whole),
                                        cmocka_unit_test(test_feet),
                                        cmocka_unit_test(test_spot_costs),
                                        cmocka_unit_test(test_not_available_yet),
+                                       cmocka_unit_test(test_own_stacks_and_spreads),
+                                       cmocka_unit_test(test_antennas_and_cases),
+                                       cmocka_unit_test(test_models),
                                        cmocka_unit_test(test_values_that_work_now),
                                        cmocka_unit_test(test_choice_suggestion),
                                        cmocka_unit_test(test_lenient_frequency),

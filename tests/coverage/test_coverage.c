@@ -74,11 +74,49 @@ static void test_progress_can_stop_it(void **state)
     hr_building_free(b);
 }
 
+/* The mean over a grid, taken again by hand; more gateways never cover less. */
+static void test_area_of_a_storey(void **state)
+{
+    (void)state;
+    hr_building *b = property_made(ini, plan_svg);
+    hr_links *links = NULL;
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    const hr_site sites[2] = {{{1, 1}, 2.1, 0}, {{200, 3}, 2.1, 0}};
+    hr_coverage_area one, far_off, both, none;
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 0, sites, 1, 1.0, &one, NULL), HR_OK);
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 0, sites + 1, 1, 1.0, &far_off, NULL), HR_OK);
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 0, sites, 2, 1.0, &both, NULL), HR_OK);
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 0, sites, 0, 1.0, &none, NULL), HR_OK);
+    assert_int_equal(one.points, 40);
+    hr_link_work work = {0};
+    double mean = 0.0;
+    for (int x = 0; x < 10; x++) {
+        for (int y = 0; y < 4; y++) {
+            hr_end end = hr_links_device_end(b, 0);
+            end.at = (hr_point){x + 0.5, y + 0.5};
+            const hr_end site = hr_links_gateway_end(b, sites[1].at, sites[1].z_m);
+            hr_link link;
+            assert_int_equal(hr_links_measure(links, &work, &end, &site, &link, NULL), HR_OK);
+            mean += link.reliability / 40.0;
+        }
+    }
+    check_near(far_off.share, mean, 1e-12);
+    assert_true(far_off.share > 0.1 && far_off.share < one.share);
+    assert_true(both.share >= one.share && one.share > 0.999);
+    check_near(none.share, 0.0, 0.0);
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 0, sites, 1, 0.001, &one, NULL), HR_ERR_ARGUMENT);
+    assert_int_equal(hr_coverage_of_storey(b, links, 0, 9, sites, 1, 1.0, &one, NULL), HR_ERR_ARGUMENT);
+    hr_links_work_free(&work);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_matrix_equals_single_links),
         cmocka_unit_test(test_progress_can_stop_it),
+        cmocka_unit_test(test_area_of_a_storey),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -54,14 +54,17 @@ static void draw(bytes *b, drawn *d, uint8_t flags)
         d->weight[c] = 1 + (flags & 1 ? more % 5U : 0);
         d->cost[c] = more % 3U;
         d->capacity[c] = more % 4U;
-        d->state[c] = (uint8_t)(more % 8U < 6 ? HR_PLACEMENT_FREE : more % 8U == 6 ? HR_PLACEMENT_MUST : HR_PLACEMENT_NEVER);
+        d->state[c] = (uint8_t)(more % 8U < 6    ? HR_PLACEMENT_FREE
+                                : more % 8U == 6 ? HR_PLACEMENT_MUST
+                                                 : HR_PLACEMENT_NEVER);
     }
     for (uint32_t r = 0; r < rows; r++) {
         const uint8_t v = next(b);
         d->need[r] = v % 4U;
         d->load[r] = 1 + v / 64U;
     }
-    d->problem = (hr_placement_problem){.rows = rows, .columns = columns, .column_start = d->start, .column_row = d->row};
+    d->problem =
+        (hr_placement_problem){.rows = rows, .columns = columns, .column_start = d->start, .column_row = d->row};
     d->problem.weight = d->weight;
     d->problem.need = flags & 2 ? d->need : NULL;
     d->problem.state = flags & 4 ? d->state : NULL;

@@ -176,7 +176,8 @@ static void fractions_of_slivers(void **unused)
     (void)unused;
     volatile long double one = 1.0L;
     if (one + 0x1p-60L == one) {
-        skip(); /* long double is no wider here */
+        print_message("# skipped: long double is no wider here\n");
+        return;
     }
     uint64_t state = 10;
     size_t met = 0;

@@ -15,7 +15,7 @@ pages=$(ls "$build"/cli/man/*.[157] 2>/dev/null)
 [ -n "$pages" ] || complain 'no manual pages were built'
 if command -v mandoc >/dev/null 2>&1; then
     for page in $pages; do
-        lint=$(mandoc -Tlint -W style "$page" | grep -vE 'referenced manual not found|operating system explicitly|Mdocdate|lower case character in document title')
+        lint=$(mandoc -Tlint -W style "$page" | grep -vE 'referenced manual not found|operating system explicitly|Mdocdate')
         [ -z "$lint" ] || complain "$lint"
     done
 else

@@ -10,6 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "hr_propagation.h"
+
 typedef struct ray {
     double ax, ay, az, bx, by, bz, len;
 } ray;
@@ -296,13 +298,135 @@ static bool face_holds_end(const ray *r, const naive_box *b, double from, double
            (fabs(y - b->y0) < 1e-9 && fabs(ey - b->y0) <= 0.01) || (fabs(y - b->y1) < 1e-9 && fabs(ey - b->y1) <= 0.01);
 }
 
-static double bodies_of(const ray *r, const naive_building *b, size_t first, size_t last, const double *cut, bool metal)
+/* ---- metal boxes: their corners as the ray sees them, along it in space and to its left ---- */
+
+typedef struct seen {
+    double along, left;
+} seen;
+
+typedef struct box_view {
+    seen at[12];
+    size_t n;
+    double space, freq;
+} box_view;
+
+static double round_by(const box_view *v, const seen *at, size_t n, double sign)
+{
+    double worst = 0;
+    for (size_t i = 0; i < n; i++) {
+        const double nu = hr_propagation_fresnel_v(v->freq, sign * at[i].left, at[i].along, v->space - at[i].along);
+        worst = fmax(worst, hr_propagation_knife_edge_db(nu));
+        for (size_t k = 0; k < n; k++) {
+            if (at[k].along >= at[i].along && k != i) {
+                const hr_edge_pair pair = {at[i].along, at[k].along - at[i].along, v->space - at[k].along,
+                                           sign * at[i].left, sign * at[k].left};
+                const double nu2 =
+                    hr_propagation_fresnel_v(v->freq, sign * at[k].left, at[k].along, v->space - at[k].along);
+                /* an edge that is clear of the line is none */
+                worst = nu > -0.78 && nu2 > -0.78 ? fmax(worst, hr_propagation_double_edge_db(v->freq, &pair)) : worst;
+            }
+        }
+    }
+    return worst;
+}
+
+static double metal_of(const ray *r, const naive_building *b, size_t storey, const naive_box *box)
+{
+    const naive_storey *st = &b->storeys[storey];
+    const double space = hypot(r->len, r->bz - r->az), ratio = space / r->len;
+    const double ux = (r->bx - r->ax) / r->len, uy = (r->by - r->ay) / r->len;
+    const double end = fmin(0.5 * 299.792458 / b->freq_mhz, 0.25 * space);
+    const double xs[4] = {box->x0, box->x1, box->x1, box->x0}, ys[4] = {box->y0, box->y0, box->y1, box->y1};
+    seen corner[4];
+    box_view v = {.n = 0, .space = space, .freq = b->freq_mhz};
+    for (int i = 0; i < 4; i++) {
+        const double x = xs[i] - r->ax, y = ys[i] - r->ay;
+        corner[i] = (seen){(x * ux + y * uy) * ratio, y * ux - x * uy};
+        if (corner[i].along >= end && corner[i].along <= space - end) {
+            v.at[v.n++] = corner[i];
+        }
+    }
+    for (int i = 0; i < 4; i++) { /* where its sides leave the stretch between the ends */
+        const seen p = corner[i], q = corner[(i + 1) % 4];
+        for (int far = 0; far < 2; far++) {
+            const double at = far ? space - end : end;
+            if ((p.along - at) * (q.along - at) < 0) {
+                v.at[v.n++] = (seen){at, p.left + (q.left - p.left) * (at - p.along) / (q.along - p.along)};
+            }
+        }
+    }
+    if (v.n == 0) {
+        return 0;
+    }
+    double from, to, walk_from = 0, walk_to = 0;
+    const bool meets = inside_box(r, box, &from, &to);
+    if (meets && face_holds_end(r, box, from, to)) {
+        return 0;
+    }
+    if (meets) {
+        walk_from = fmin(fmax(from * space, end), space - end);
+        walk_to = fmin(fmax(to * space, end), space - end);
+    }
+    if (!meets || (walk_from >= walk_to && (to * space < end || from * space > space - end))) {
+        double nearest = 1e9;
+        for (size_t i = 0; i < v.n; i++) {
+            if (fabs(v.at[i].left) < nearest) {
+                nearest = fabs(v.at[i].left);
+                walk_from = walk_to = v.at[i].along;
+            }
+        }
+    }
+    double edges[4];
+    size_t n = 0;
+    for (int side = -1; side <= 1; side += 2) {
+        edges[n] = round_by(&v, v.at, v.n, side);
+        if (edges[n++] <= 0) {
+            return 0;
+        }
+    }
+    const double top = st->floor + box->high, foot = st->floor + box->low;
+    for (int under = 0; under < 2; under++) {
+        if (under && (box->low > 0 || storey == 0 || r->az >= foot)) {
+            continue; /* it stands on its slab */
+        }
+        const double plane = under ? foot : top;
+        const seen at[2] = {{walk_from, (plane - r->az - (r->bz - r->az) * walk_from / space) / ratio},
+                            {walk_to, (plane - r->az - (r->bz - r->az) * walk_to / space) / ratio}};
+        edges[n++] = round_by(&v, at, 2, under ? -1 : 1);
+    }
+    bool through = false;
+    if (meets) {
+        const double rise = r->bz - r->az, low = storey == 0 ? -1e9 : foot;
+        double lo = from, hi = to;
+        if (rise > 0) {
+            lo = fmax(lo, (low - r->az) / rise);
+            hi = fmin(hi, (top - r->az) / rise);
+        } else if (r->az < low || r->az > top) {
+            hi = lo;
+        }
+        through = (hi - lo) * r->len > 0.01;
+    }
+    return hr_propagation_metal_db(through ? box->loss : (double)INFINITY, edges, n);
+}
+
+static double metals_of(const ray *r, const naive_building *b, size_t first, size_t last)
+{
+    double sum = 0;
+    for (size_t s = first; s <= last; s++) {
+        for (size_t i = 0; i < b->storeys[s].metal_count; i++) {
+            sum += metal_of(r, b, s, &b->storeys[s].metals[i]);
+        }
+    }
+    return sum;
+}
+
+static double solids_of(const ray *r, const naive_building *b, size_t first, size_t last, const double *cut)
 {
     double sum = 0;
     for (size_t s = first; s <= last; s++) {
         const naive_storey *st = &b->storeys[s];
-        const naive_box *list = metal ? st->metals : st->solids;
-        const size_t n = metal ? st->metal_count : st->solid_count;
+        const naive_box *list = st->solids;
+        const size_t n = st->solid_count;
         for (size_t i = 0; i < n; i++) {
             double from, to;
             if (!inside_box(r, &list[i], &from, &to) || (to - from) * r->len <= 0.01 ||
@@ -311,12 +435,6 @@ static double bodies_of(const ray *r, const naive_building *b, size_t first, siz
             }
             from = fmax(from, cut[s]);
             to = fmin(to, cut[s + 1]);
-            if (metal && r->bz > r->az) {
-                from = fmax(from, (list[i].low + st->floor - r->az) / (r->bz - r->az));
-                to = fmin(to, (list[i].high + st->floor - r->az) / (r->bz - r->az));
-            } else if (metal && (height(r, st, 0) < list[i].low || height(r, st, 0) > list[i].high)) {
-                continue;
-            }
             if ((to - from) * r->len > 0.01) {
                 sum += list[i].loss;
             }
@@ -345,7 +463,7 @@ double naive_path_loss(const naive_building *b, double ax, double ay, double az,
         for (size_t s = first; s <= last; s++) {
             sum += walls_of(&r, &b->storeys[s], cut[s], cut[s + 1], s < last, &b->storeys[first], &b->storeys[last]);
         }
-        sum += bodies_of(&r, b, first, last, cut, false) + bodies_of(&r, b, first, last, cut, true);
+        sum += solids_of(&r, b, first, last, cut) + metals_of(&r, b, first, last);
     }
     double slabs[8];
     size_t n = 0;

@@ -294,7 +294,8 @@ static void limits_are_kept(void **state)
         for (uint32_t d = 0; d < c.devices; d++) {
             load[d] = 1 + draw(&s, 3);
         }
-        const hr_mesh_rules rules = {1 + draw(&s, 3), seed % 3 ? capacity : NULL, seed % 2 ? load : NULL, case_distance, &c};
+        const hr_mesh_rules rules = {1 + draw(&s, 3), seed % 3 ? capacity : NULL, seed % 2 ? load : NULL, case_distance,
+                                     &c};
         assert_int_equal(hr_mesh_join(&c.net, all_gateways, c.gateways, &rules, j, NULL), HR_OK);
         left_over += c.devices - check_joined(&c, j, &rules);
     }

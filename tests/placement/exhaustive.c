@@ -5,6 +5,8 @@
  */
 #include "placement_tests.h"
 
+#include "placement_priv.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -38,7 +40,8 @@ static void make_case(small_case *c, uint32_t seed, kind k)
         c->need[r] = test_draw(&s, 8) == 0 ? 0 : 1 + test_draw(&s, 3);
         c->load[r] = 1 + test_draw(&s, 2);
     }
-    c->problem = (hr_placement_problem){.rows = rows, .columns = columns, .column_start = c->start, .column_row = c->row};
+    c->problem =
+        (hr_placement_problem){.rows = rows, .columns = columns, .column_start = c->start, .column_row = c->row};
     c->problem.weight = k.weighted ? c->weight : NULL;
     c->problem.need = k.needs ? c->need : NULL;
     c->problem.state = k.states ? c->state : NULL;
@@ -53,7 +56,7 @@ static void make_case(small_case *c, uint32_t seed, kind k)
 /* ---- the facts of a problem, worked out without the solver --------------------------- */
 
 typedef struct facts {
-    uint32_t allowed, must; /* columns as bits            */
+    uint32_t allowed, must;      /* columns as bits            */
     uint32_t of_row[SMALL_ROWS]; /* columns of a row, likewise */
     uint32_t need[SMALL_ROWS];   /* what can be met            */
     uint32_t rows;
@@ -138,7 +141,8 @@ static uint64_t cost_of(const hr_placement_problem *p, uint32_t set)
 }
 
 /* Most rows a set can serve within capacities, loads 1: Kuhn. */
-static bool serve(const hr_placement_problem *p, const facts *f, uint32_t set, uint32_t r, uint32_t *tried, uint32_t *at)
+static bool serve(const hr_placement_problem *p, const facts *f, uint32_t set, uint32_t r, uint32_t *tried,
+                  uint32_t *at)
 {
     for (uint32_t j = 0; j < p->columns; j++) {
         if (!(f->of_row[r] & set >> 0 & 1U << j) || (*tried >> j & 1)) {
@@ -202,10 +206,11 @@ void equals_exhaustive_search(void **state)
     size_t proved = 0, certified = 0, shorts = 0;
     for (uint32_t seed = 0; seed < 500; seed++) {
         small_case c;
-        make_case(&c, seed, (kind){.weighted = seed % 2, .needs = seed % 3 > 0, .states = seed % 5 > 1, .first = seed % 7 > 3});
+        make_case(&c, seed,
+                  (kind){.weighted = seed % 2, .needs = seed % 3 > 0, .states = seed % 5 > 1, .first = seed % 7 > 3});
         const facts f = find_facts(&c.problem);
         const uint64_t best = least_weight(&c.problem, &f);
-        const hr_placement_options options = {.effort = 200000};
+        const hr_placement_options options = {.effort = 60000};
         hr_placement_result r;
         solve_checked(&c.problem, &options, &r);
         assert_true(is_allowed(&f, set_of(&r)));
@@ -226,6 +231,106 @@ void equals_exhaustive_search(void **state)
     assert_int_equal(proved, 500);
     assert_true(certified > 300);
     assert_true(shorts > 50);
+}
+
+/* Rows with few columns each: reductions do little, so that bound, fixing and tree have to be right. */
+#define LARGER_ROWS 60
+#define LARGER_COLUMNS 20
+
+typedef struct larger_case {
+    uint32_t of_row[LARGER_ROWS], need[LARGER_ROWS], weight[LARGER_COLUMNS];
+    size_t start[LARGER_COLUMNS + 1];
+    uint32_t row[LARGER_ROWS * LARGER_COLUMNS];
+    hr_placement_problem problem;
+} larger_case;
+
+static void make_larger(larger_case *c, uint32_t seed)
+{
+    uint32_t s = seed * 2654435761U + 5;
+    *c = (larger_case){0};
+    for (uint32_t r = 0; r < LARGER_ROWS; r++) {
+        c->need[r] = seed % 3 == 0 && test_draw(&s, 3) == 0 ? 2 : 1;
+        while (bits(c->of_row[r]) < 3 + r % 2) {
+            c->of_row[r] |= 1U << test_draw(&s, LARGER_COLUMNS);
+        }
+    }
+    size_t n = 0;
+    for (uint32_t j = 0; j < LARGER_COLUMNS; j++) {
+        c->weight[j] = seed % 2 ? 1 + test_draw(&s, 6) : 1;
+        for (uint32_t r = 0; r < LARGER_ROWS; r++) {
+            if (c->of_row[r] >> j & 1) {
+                c->row[n++] = r;
+            }
+        }
+        c->start[j + 1] = n;
+    }
+    c->problem = (hr_placement_problem){.rows = LARGER_ROWS,
+                                        .columns = LARGER_COLUMNS,
+                                        .column_start = c->start,
+                                        .column_row = c->row,
+                                        .need = c->need,
+                                        .weight = c->weight};
+}
+
+/* The tree by itself, without a local search that would hide its mistakes: it
+ * finds a cover of the least weight and proves that there is none below. */
+static void check_tree(const hr_placement_problem *p, uint64_t best)
+{
+    const hr_placement_options options = {.effort = 10000000};
+    hr_placement_run run;
+    hr_placement_base base;
+    assert_int_equal(hr_placement_base_make(p, &base, NULL), HR_OK);
+    assert_int_equal(best % base.divisor, 0);
+    best /= base.divisor;
+    double *u = hr_alloc(base.model->rows, sizeof *u);
+    uint8_t *chosen = hr_alloc_zero(base.model->columns, 1);
+    assert_true(u && chosen);
+    hr_placement_multipliers_start(base.model, u);
+    hr_placement_run_start(&run, &options);
+    assert_int_equal(hr_placement_tree(&run, base.model, u, best - 1, chosen), HR_PLACEMENT_NO_COVER);
+    assert_int_equal(hr_placement_tree(&run, base.model, u, best, chosen), HR_PLACEMENT_FOUND);
+    uint64_t weight = 0;
+    for (uint32_t r = 0; r < base.model->rows; r++) {
+        uint32_t covered = 0;
+        for (uint32_t e = base.model->row_start[r]; e < base.model->row_start[r + 1]; e++) {
+            covered += chosen[base.model->row_column[e]];
+        }
+        assert_true(covered >= base.model->need[r]);
+    }
+    for (uint32_t c = 0; c < base.model->columns; c++) {
+        weight += chosen[c] ? base.model->weight[c] : 0;
+    }
+    assert_true(weight == best);
+    hr_free(u);
+    hr_free(chosen);
+    hr_placement_base_free(&base);
+}
+
+void equals_exhaustive_search_of_larger(void **state)
+{
+    (void)state;
+    static larger_case c;
+    for (uint32_t seed = 0; seed < 60; seed++) {
+        make_larger(&c, seed);
+        uint64_t best = UINT64_MAX;
+        for (uint32_t set = 0; set < 1U << LARGER_COLUMNS; set++) {
+            bool meets = true;
+            for (uint32_t r = 0; r < LARGER_ROWS && meets; r++) {
+                meets = bits(c.of_row[r] & set) >= c.need[r];
+            }
+            const uint64_t w = meets ? weight_of(&c.problem, set) : UINT64_MAX;
+            best = w < best ? w : best;
+        }
+        check_tree(&c.problem, best);
+        for (uint64_t effort = 300; effort <= 300000; effort *= 1000) {
+            hr_placement_result r;
+            const hr_placement_options options = {.effort = effort};
+            solve_checked(&c.problem, &options, &r);
+            assert_true(r.lower_bound <= best && r.weight >= best);
+            assert_true(effort < 300000 || r.proved);
+            hr_placement_result_free(&r);
+        }
+    }
 }
 
 /* Any multipliers prove a true bound, however silly. */
@@ -278,7 +383,7 @@ void budget_bound_holds(void **state)
                 best = met > best ? met : best;
             }
         }
-        const hr_placement_options options = {.effort = 200000, .at_most = most};
+        const hr_placement_options options = {.effort = 60000, .at_most = most};
         hr_placement_result r;
         solve_checked(&c.problem, &options, &r);
         const uint32_t met = met_rows(&f, set_of(&r));
@@ -310,7 +415,7 @@ void capacities_are_kept(void **state)
                 best = w < best ? w : best;
             }
         }
-        const hr_placement_options options = {.effort = 400000};
+        const hr_placement_options options = {.effort = 60000};
         hr_placement_result r;
         solve_checked(&c.problem, &options, &r); /* recounts the assignment */
         if (best < UINT64_MAX) {
@@ -398,7 +503,8 @@ void quality_is_near_the_best(void **state)
     const size_t cases = 300;
     for (uint32_t seed = 4000; seed < 4000 + cases; seed++) {
         small_case c;
-        make_case(&c, seed, (kind){.weighted = seed % 2, .needs = seed % 3 == 0, .states = seed % 4 == 0, .quality = true});
+        make_case(&c, seed,
+                  (kind){.weighted = seed % 2, .needs = seed % 3 == 0, .states = seed % 4 == 0, .quality = true});
         const facts f = find_facts(&c.problem);
         worth best = {.weight = UINT64_MAX};
         for (uint32_t set = 0; set < 1U << c.problem.columns; set++) {
@@ -407,7 +513,7 @@ void quality_is_near_the_best(void **state)
                 best = is_better(w, best) ? w : best;
             }
         }
-        const hr_placement_options options = {.effort = 400000};
+        const hr_placement_options options = {.effort = 60000};
         hr_placement_result r;
         solve_checked(&c.problem, &options, &r);
         const worth got = worth_of(&c.problem, &f, set_of(&r));

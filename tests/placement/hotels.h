@@ -9,12 +9,12 @@
 #include "hr_placement.h"
 
 typedef struct hotel_plan {
-    uint32_t floors, rooms;   /* rooms a floor, half of them on either side of the corridor */
-    uint32_t need;            /* gateways per device */
+    uint32_t floors, rooms; /* rooms a floor, half of them on either side of the corridor */
+    uint32_t need;          /* gateways per device */
     double spot_every_m;
-    double budget_db;         /* largest path loss that serves */
-    double sigma_db;          /* shadowing, drawn for each link by itself */
-    double floor_db;          /* loss of a slab */
+    double budget_db; /* largest path loss that serves */
+    double sigma_db;  /* shadowing, drawn for each link by itself */
+    double floor_db;  /* loss of a slab */
     uint32_t seed;
 } hotel_plan;
 

@@ -38,6 +38,7 @@ void solve_checked(const hr_placement_problem *problem, const hr_placement_optio
 
 /* exhaustive.c */
 void equals_exhaustive_search(void **state);
+void equals_exhaustive_search_of_larger(void **state);
 void greedy_keeps_its_guarantee(void **state);
 void budget_bound_holds(void **state);
 void capacities_are_kept(void **state);
@@ -48,6 +49,7 @@ void or_library_optima(void **state);
 void or_library_greedy(void **state);
 void or_library_bounds_hold(void **state);
 /* hotel_cases.c */
+void points_on_all_lines(void **state);
 void hotels_are_proved(void **state);
 void same_storeys_are_solved_alike(void **state);
 void hotel_capacity(void **state);

@@ -150,7 +150,8 @@ static void must_and_never(void **state)
 {
     (void)state;
     hr_placement_problem p = hand();
-    const uint8_t states[] = {HR_PLACEMENT_NEVER, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE, HR_PLACEMENT_MUST};
+    const uint8_t states[] = {HR_PLACEMENT_NEVER, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE,
+                              HR_PLACEMENT_MUST};
     p.state = states;
     hr_placement_result r;
     solve_checked(&p, NULL, &r);
@@ -165,7 +166,8 @@ static void rows_that_cannot_be_met(void **state)
     (void)state;
     hr_placement_problem p = hand();
     const uint32_t need[] = {2, 1, 3, 0, 1, 1};
-    const uint8_t states[] = {HR_PLACEMENT_FREE, HR_PLACEMENT_NEVER, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE, HR_PLACEMENT_NEVER};
+    const uint8_t states[] = {HR_PLACEMENT_FREE, HR_PLACEMENT_NEVER, HR_PLACEMENT_FREE, HR_PLACEMENT_FREE,
+                              HR_PLACEMENT_NEVER};
     p.need = need;
     p.state = states;
     hr_placement_result r;
@@ -378,17 +380,16 @@ static void the_lp_text(void **state)
     p.state = states;
     hr_text text = {0};
     hr_placement_write_lp(&p, &text);
-    assert_string_equal(text.bytes,
-                        "\\ Set cover: rows that cannot be met ask for what can be met.\n"
-                        "Minimize\n weight: 2 x0 + x1 + x2 + x3\n"
-                        "Subject To\n"
-                        " r0: x0 + x2 >= 1\n"
-                        " r1: x0 + x2 >= 1\n"
-                        " r2: x0 + x3 >= 2\n"
-                        " r3: x1 + x2 >= 1\n"
-                        " r5: x1 >= 1\n"
-                        " must1: x1 >= 1\n"
-                        "Binary\n x0\n x1\n x2\n x3\nEnd\n");
+    assert_string_equal(text.bytes, "\\ Set cover: rows that cannot be met ask for what can be met.\n"
+                                    "Minimize\n weight: 2 x0 + x1 + x2 + x3\n"
+                                    "Subject To\n"
+                                    " r0: x0 + x2 >= 1\n"
+                                    " r1: x0 + x2 >= 1\n"
+                                    " r2: x0 + x3 >= 2\n"
+                                    " r3: x1 + x2 >= 1\n"
+                                    " r5: x1 >= 1\n"
+                                    " must1: x1 >= 1\n"
+                                    "Binary\n x0\n x1\n x2\n x3\nEnd\n");
     hr_text_free(&text);
 }
 
@@ -407,6 +408,8 @@ int main(void)
         cmocka_unit_test(searches_end_when_told),
         cmocka_unit_test(the_lp_text),
         cmocka_unit_test(equals_exhaustive_search),
+        cmocka_unit_test(equals_exhaustive_search_of_larger),
+        cmocka_unit_test(points_on_all_lines),
         cmocka_unit_test(greedy_keeps_its_guarantee),
         cmocka_unit_test(budget_bound_holds),
         cmocka_unit_test(capacities_are_kept),

@@ -27,6 +27,23 @@ static void devices(void **unused)
     unmake(&m);
 }
 
+/* A line is an arrow; `facing` in the own name wins over it. */
+static void where_cases_open(void **unused)
+{
+    (void)unused;
+    made m = make_quiet(
+        ROOMS LAYER("devices: unit", "<path d='M1 4L2 4' stroke='red'/><path d='M1 1V3' stroke='red'/>"
+                                     "<circle cx='3' cy='2' r='.1'/><rect x='5' y='1' width='.2' height='.4'>"
+                                     "<title>A facing left</title></rect><path d='M6 1V3'><title>B facing 45</title></path>"));
+    assert_int_equal(m.plan->device_count, 5);
+    const hr_point expected[] = {{1, 0}, {0, 1}, {0, 0}, {-1, 0}, {sqrt(0.5), sqrt(0.5)}};
+    for (size_t i = 0; i < 5; i++) {
+        check_near(m.plan->devices[i].faces.x, expected[i].x, 1e-9);
+        check_near(m.plan->devices[i].faces.y, expected[i].y, 1e-9);
+    }
+    unmake(&m);
+}
+
 static void devices_outside_every_room(void **unused)
 {
     (void)unused;
@@ -81,6 +98,7 @@ static void spots_gateways_and_network(void **unused)
 
 const struct CMUnitTest marks_tests[] = {
     cmocka_unit_test(devices),
+    cmocka_unit_test(where_cases_open),
     cmocka_unit_test(devices_outside_every_room),
     cmocka_unit_test(kinds_of_devices),
     cmocka_unit_test(spots_gateways_and_network),

@@ -46,11 +46,13 @@ static void test_json_keys_and_sums(void **state)
     (void)state;
     static const char *const top_keys[] = {"command", "version", "property", "frequency_mhz", "model", "target_reliability",
                                            "required_margin_db", "gateways", "rooms", "devices", "expected_failing_rooms",
-                                           "placement", "cautions", "warnings"};
+                                           "placement", "cautions", "warnings",
+                                           /* our own beside those that others rely on */
+                                           "sole_relays", "by_count", "by_slabs"};
     static const char *const device_keys[] = {"device", "room", "kind", "storey", "gateway", "network_id", "via", "hops",
                                               "distance_m", "path_loss_db", "received_dbm", "direction", "link_margin_db",
                                               "spare_db", "reliability", "within_range_limit", "required_margin_db", "served",
-                                              "reason"};
+                                              "reason", "closest_gateway", "gateways_in_reach"};
     hr_building *b = property_made(INI("m"), plan_svg);
     hr_siting *s = NULL;
     assert_int_equal(hr_siting_place(b, NULL, NULL, &s, NULL), HR_OK);
@@ -121,11 +123,64 @@ static void test_rooms_csv_is_a_table(void **state)
     assert_int_equal(hr_report_rooms_csv(b, s, &out, NULL), HR_OK);
     hr_csv *csv = NULL;
     assert_int_equal(hr_csv_parse("rooms", out.bytes, out.len, &csv, NULL), HR_OK);
-    assert_int_equal(hr_csv_rows(csv), 2);
+    assert_int_equal(hr_csv_rows(csv), s->gateway_count + 4);
+    assert_string_equal(hr_csv_cell(csv, 0, hr_csv_column(csv, "kind")), "gateway");
+    assert_true(hr_csv_column(csv, "status") != SIZE_MAX);
     assert_string_equal(hr_csv_comment(csv, "length_unit"), "m");
     /* a cell that starts like a formula does not become one in a spreadsheet */
-    assert_string_equal(hr_csv_cell(csv, 0, hr_csv_column(csv, "room")), "'=1 <&\"'");
-    assert_string_equal(hr_csv_cell(csv, 1, hr_csv_column(csv, "room")), "2, b");
+    assert_string_equal(hr_csv_cell(csv, s->gateway_count, hr_csv_column(csv, "room")), "'=1 <&\"'");
+    assert_string_equal(hr_csv_cell(csv, s->gateway_count + 1, hr_csv_column(csv, "room")), "2, b");
+    hr_csv_free(csv);
+    hr_text_free(&out);
+    hr_siting_free(s);
+    hr_building_free(b);
+}
+
+/* Rooms in a row, one gateway at one end: numbered so that the farthest is drawn first. */
+static hr_building *relay_row(void)
+{
+    hr_text svg = {0};
+    hr_text_add(&svg, PROPERTY_HEAD "<g inkscape:label=\"gateways\"><circle cx=\"1\" cy=\"-1\" r=\"0.1\"/></g>\n"
+                      "<g inkscape:label=\"walls: brick-100\"><line x1=\"0\" y1=\"0\" x2=\"48\" y2=\"0\" stroke=\"#000\"/></g>\n");
+    for (int i = 11; i >= 0; i--) {
+        hr_text_addf(&svg, "<g inkscape:label=\"rooms\"><rect x=\"%d\" width=\"4\" height=\"4\"><title>%d</title></rect></g>\n",
+                     4 * i, 40 - i);
+    }
+    hr_text_add(&svg, "</svg>\n");
+    hr_building *b = property_made("[property]\nname = Row\nlength_unit = m\n[radio]\nfrequency_mhz = 868\nmax_hops = 9\n"
+                                   "range_limit = 5\nfirst_devices = 1\nminimum_margin_db = 50\n[storey 1]\nplan = plan.svg\n"
+                                   "[device wall]\npower = mains\nrelays = yes\n[device unit]\npower = mains\nrelays = no\n"
+                                   "joins = wall\n",
+                                   svg.bytes);
+    hr_text_free(&svg);
+    return b;
+}
+
+static void test_installation_order(void **state)
+{
+    (void)state;
+    hr_building *b = relay_row();
+    hr_siting *s = NULL;
+    assert_int_equal(hr_siting_rooms(b, NULL, NULL, &s, NULL), HR_OK);
+    hr_text out = {0};
+    assert_int_equal(hr_report_rooms_csv(b, s, &out, NULL), HR_OK);
+    hr_csv *csv = NULL;
+    assert_int_equal(hr_csv_parse("rooms", out.bytes, out.len, &csv, NULL), HR_OK);
+    assert_int_equal(hr_csv_rows(csv), 25);
+    const size_t name = hr_csv_column(csv, "name"), via = hr_csv_column(csv, "via"), hops = hr_csv_column(csv, "hops");
+    long most = 0;
+    for (size_t row = 1; row < hr_csv_rows(csv); row++) {
+        long count = 0;
+        size_t before = 0;
+        assert_string_equal(hr_csv_cell(csv, row, hr_csv_column(csv, "served")), "yes");
+        assert_true(hr_integer_parse(hr_csv_cell(csv, row, hops), 1, 20, &count));
+        while (before < row && strcmp(hr_csv_cell(csv, before, name), hr_csv_cell(csv, row, via)) != 0) {
+            before++;
+        }
+        assert_true(before < row); /* its next hop stands above it */
+        most = count > most ? count : most;
+    }
+    assert_true(most > 3);
     hr_csv_free(csv);
     hr_text_free(&out);
     hr_siting_free(s);
@@ -159,6 +214,7 @@ int main(void)
         cmocka_unit_test(test_json_keys_and_sums),
         cmocka_unit_test(test_lists_read_back),
         cmocka_unit_test(test_rooms_csv_is_a_table),
+        cmocka_unit_test(test_installation_order),
         cmocka_unit_test(test_text_says_what_it_must),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

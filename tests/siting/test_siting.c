@@ -4,12 +4,9 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "../property.h"
+#include "support.h"
 
-#include "hr_siting.h"
-
-/* A row of rooms, 4 m each, south of a corridor of 2 m; doors in the corridor wall. */
-static void corridor_plan(hr_text *t, int rooms, bool reversed, const char *more)
+void corridor_plan(hr_text *t, int rooms, bool reversed, const char *more)
 {
     hr_text_add(t, PROPERTY_HEAD);
     hr_text_addf(t, "<g inkscape:label=\"corridors\"><rect x=\"0\" y=\"-2\" width=\"%d\" height=\"2\" fill=\"#eee\"/></g>\n",
@@ -29,28 +26,34 @@ static void corridor_plan(hr_text *t, int rooms, bool reversed, const char *more
     hr_text_add(t, "</svg>\n");
 }
 
-#define INI(radio, rest)                                                                                               \
-    "[property]\nname = Row\nlength_unit = m\n[radio]\nfrequency_mhz = 868\n" radio                                   \
-    "[storey 1]\nplan = plan.svg\n" rest
-
-static hr_siting *placed(const hr_building *building)
+hr_siting *placed_with(const hr_building *building, const hr_siting_options *options)
 {
     hr_siting *siting = NULL;
     hr_error err = {.status = HR_OK};
-    if (hr_siting_place(building, NULL, NULL, &siting, &err) != HR_OK) {
+    if (hr_siting_place(building, options, NULL, &siting, &err) != HR_OK) {
         fail_msg("%s", err.text);
     }
     return siting;
 }
 
-static hr_siting *for_rooms(const hr_building *building)
+hr_siting *rooms_with(const hr_building *building, const hr_siting_options *options)
 {
     hr_siting *siting = NULL;
     hr_error err = {.status = HR_OK};
-    if (hr_siting_rooms(building, NULL, NULL, &siting, &err) != HR_OK) {
+    if (hr_siting_rooms(building, options, NULL, &siting, &err) != HR_OK) {
         fail_msg("%s", err.text);
     }
     return siting;
+}
+
+static hr_siting *placed(const hr_building *building)
+{
+    return placed_with(building, NULL);
+}
+
+static hr_siting *for_rooms(const hr_building *building)
+{
+    return rooms_with(building, NULL);
 }
 
 /* Every claimed service is measured again, link by link. */
@@ -322,5 +325,20 @@ int main(void)
         cmocka_unit_test(test_existing_gateways_are_kept),
         cmocka_unit_test(test_no_gateways_and_no_spots),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    const struct {
+        const struct CMUnitTest *tests;
+        size_t count;
+    } groups[] = {{tests, sizeof tests / sizeof tests[0]},
+                  {mesh_tests, mesh_test_count},
+                  {rule_tests, rule_test_count},
+                  {cable_tests, cable_test_count}};
+    /* one group, so that the program speaks one stream of TAP */
+    static struct CMUnitTest all[128];
+    size_t count = 0;
+    for (size_t g = 0; g < sizeof groups / sizeof groups[0]; g++) {
+        for (size_t i = 0; i < groups[g].count; i++) {
+            all[count++] = groups[g].tests[i];
+        }
+    }
+    return _cmocka_run_group_tests("siting", all, count, NULL, NULL);
 }
