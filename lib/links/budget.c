@@ -37,8 +37,9 @@ hr_status hr_links_measure(const hr_links *links, hr_link_work *work, const hr_e
     if (status != HR_OK) {
         return status;
     }
-    const double down_dbm = received_dbm(parent, child, found.path_loss_db);
-    const double up_dbm = received_dbm(child, parent, found.path_loss_db);
+    const double offset_db = link_fitted_offset_db(links, child, parent);
+    const double down_dbm = received_dbm(parent, child, found.path_loss_db) + offset_db;
+    const double up_dbm = received_dbm(child, parent, found.path_loss_db) + offset_db;
     found.noise_rise_db = links->building->radio.noise_rise_db;
     const double down_db = down_dbm - child->radio->sensitivity_dbm - found.noise_rise_db;
     const double up_db = up_dbm - parent->radio->sensitivity_dbm - found.noise_rise_db;

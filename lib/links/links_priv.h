@@ -85,4 +85,7 @@ double hr_links_required_for(const hr_radio *radio, double sigma_db);
 link_part link_part_of(const link_ray *ray, uint32_t storey);
 hr_status link_add_item(const link_ray *ray, const hr_item *item);
 
+/* fitted.c: added to the received level, the same in both directions */
+double link_fitted_offset_db(const hr_links *links, const hr_end *a, const hr_end *b);
+
 #endif

@@ -1,0 +1,2 @@
+#include "check.h"
+int main(void) { return 0; }
