@@ -93,7 +93,13 @@ static hr_status fit_materials(building_reader *r, size_t section)
     for (size_t i = 0; i < fitted->material_count; i++, entry = building_entry_next(r, entry)) {
         const size_t index = hr_materials_find(r->b->materials, fitted->materials[i].label);
         if (index == SIZE_MAX) {
-            return building_fail_entry(r, entry, "unknown material");
+            const char *nearest = hr_materials_nearest(r->b->materials, fitted->materials[i].label);
+            hr_text text = {0};
+            hr_text_addf(&text, "unknown material%s%s%s", nearest == NULL ? "" : ", did you mean ",
+                         nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
+            const hr_status failed = text.failed ? hr_fail_memory(r->err) : building_fail_entry(r, entry, text.bytes);
+            hr_text_free(&text);
+            return failed;
         }
         if (!material_set_by_hand(r, fitted->materials[i].label)) {
             hr_materials_set_fitted(r->b->materials, index, HR_USE_WALL, fitted->materials[i].cost);

@@ -112,7 +112,8 @@ static hr_status find_columns(list_reader *l, const hr_csv *csv)
             known = known || l->columns[i] == c;
         }
         if (!known) {
-            const char *nearest = hr_nearest(name, reading_column_names, READING_COLUMNS, 2);
+            /* a short word is near to anything */
+            const char *nearest = strlen(name) < 4 ? NULL : hr_nearest(name, reading_column_names, READING_COLUMNS, 2);
             hr_note(l->notes, l->file, 0, "column %s is not used%s%s%s", name, nearest == NULL ? "" : ", did you mean ",
                     nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
         }

@@ -136,7 +136,7 @@ static void add_doubts(const hr_fit *fit, hr_text *out)
         say(out, "Doubt: a first slab measures 12 to 24 dB.");
     }
     if (fit->rank < fit->terms) {
-        say(out, "Some terms stand together in every reading: only their sum is told, the rest is what was expected.");
+        say(out, "Too few readings, or too alike: of some terms only sums are told, the rest is what was expected.");
     }
 }
 

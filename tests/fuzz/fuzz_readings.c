@@ -1,5 +1,6 @@
 /*
- * fuzz_readings.c - lists of readings matched to a small building, compared and fitted.
+ * fuzz_readings.c - lists of readings matched to a small building, compared
+ * and fitted.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -11,8 +12,8 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "hr_building.h"
-#include "hr_limits.h"
+#include "hr_diagnosis.h"
+#include "hr_readings.h"
 
 #define REQUIRE(condition)                                                                                             \
     do {                                                                                                               \
@@ -26,66 +27,89 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const char plan[] = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 1000'>"
                            "<g data-name='scale: 10 m'><line x1='0' y1='900' x2='1000' y2='900'/></g>"
-                           "<g data-name='walls: plasterboard'><path d='M0 0H800V700H0Z'/></g>"
-                           "<g data-name='rooms'><rect width='400' height='500'><title>01</title></rect></g>"
-                           "<g data-name='keep-out'><rect x='500' width='100' height='100'/></g></svg>";
+                           "<g data-name='walls: plasterboard'><path d='M0 0H800V700H0Z M400 0V500'/></g>"
+                           "<g data-name='gateways'><rect x='600' y='600' width='10' height='10'><title>GW1</title></rect></g>"
+                           "<g data-name='rooms'><rect width='400' height='500'><title>01</title></rect>"
+                           "<rect x='400' width='400' height='500'><title>02</title></rect></g></svg>";
 static const char property[] = "[property]\nname = fuzz\nlength_unit = ft\n[radio]\nfrequency_mhz = 915\n"
                                "[storey ground]\nplan = plan.svg\n[storey 2-3]\nplan = plan.svg\n";
 
 static hr_building *building;
+static hr_links *links;
 
 static void free_building(void)
 {
+    hr_links_free(links);
     hr_building_free(building);
 }
 
 static void prepare(void)
 {
-    char folder[] = "/tmp/hr-fuzz-XXXXXX", path[64];
+    char folder[] = "/tmp/hr-fuzz-XXXXXX", path[64], file[64];
     hr_error err = {0};
     REQUIRE(mkdtemp(folder) != NULL);
     (void)snprintf(path, sizeof path, "%s/plan.svg", folder);
-    REQUIRE(hr_file_write(path, plan, strlen(plan), NULL) == HR_OK);
-    char file[64];
     (void)snprintf(file, sizeof file, "%s/fuzz.ini", folder);
+    REQUIRE(hr_file_write(path, plan, strlen(plan), NULL) == HR_OK);
     if (hr_building_parse(file, property, strlen(property), NULL, NULL, &building, &err) != HR_OK) {
         (void)fprintf(stderr, "%s:%d: %s\n", err.file, err.line, err.text);
         abort();
     }
     (void)unlink(path);
     (void)rmdir(folder);
-    REQUIRE(atexit(free_building) == 0);
+    REQUIRE(hr_links_new(building, &links, NULL) == HR_OK && atexit(free_building) == 0);
 }
 
-static void check_gateways(const hr_building *b)
+static void check_estimate(const hr_calibration_estimate *e)
 {
-    hr_names *ids = hr_names_new();
-    REQUIRE(ids != NULL && b->gateway_count <= HR_MAX_GATEWAYS);
-    for (size_t i = 0; i < b->gateway_count; i++) {
-        const hr_gateway *g = &b->gateways[i];
-        REQUIRE(g->id[0] != '\0' && strlen(g->id) <= HR_MAX_NAME_BYTES && hr_names_find(ids, g->id) == SIZE_MAX);
-        REQUIRE(hr_names_add(ids, g->id, i));
-        REQUIRE(g->storey < b->storey_count && fabs(g->at.x) <= 1.0001e6 && fabs(g->at.y) <= 1.0001e6);
-        REQUIRE(g->mount_height_m >= 0.0 && g->mount_height_m <= 100.0 && isfinite(g->z_m) && g->existing);
-        REQUIRE(g->spot == NULL || g->spot[0] != '\0');
-        REQUIRE(g->network_id == NULL || g->network_id[0] != '\0');
+    REQUIRE(isfinite(e->value) && e->low <= e->value && e->value <= e->high);
+}
+
+static void check_fit(const hr_readings *readings)
+{
+    hr_fit *fit = NULL;
+    hr_error err = {0};
+    const hr_status status = hr_diagnosis_fit(readings, links, &fit, &err);
+    REQUIRE((status == HR_OK) == (readings->count > 0));
+    if (status != HR_OK) {
+        REQUIRE(err.text[0] != '\0');
+        return;
     }
-    hr_names_free(ids);
+    check_estimate(&fit->offset);
+    check_estimate(&fit->exponent);
+    REQUIRE(fit->exponent.value >= 1.0 && fit->exponent.value <= 6.0 && fit->sigma_db > 0.0);
+    for (size_t i = 0; i < fit->material_count; i++) {
+        check_estimate(&fit->materials[i].estimate);
+        REQUIRE(fit->materials[i].estimate.low >= 0.0);
+    }
+    hr_fit_free(fit);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    if (size > 1 << 16) {
+    if (size > 1 << 14) {
         return 0;
     }
     if (building == NULL) {
         prepare();
     }
     hr_notes *notes = hr_notes_new();
+    hr_readings *readings = NULL;
     hr_error err = {0};
-    const hr_status status = hr_building_parse_gateways(building, "fuzz.csv", (const char *)data, size, notes, &err);
-    REQUIRE(status == HR_OK || (err.status == status && err.text[0] != '\0'));
-    check_gateways(building);
+    const hr_status status = hr_readings_parse(building, "fuzz.csv", (const char *)data, size, notes, &readings, &err);
+    REQUIRE(status == HR_OK || (err.status == status && err.text[0] != '\0' && readings == NULL));
+    if (status == HR_OK) {
+        hr_comparison *comparison = NULL;
+        REQUIRE(hr_readings_compare(readings, links, &comparison, &err) == HR_OK);
+        REQUIRE(comparison->count == readings->heard);
+        for (size_t i = 0; i < readings->count; i++) {
+            REQUIRE(isfinite(comparison->items[i].predicted_dbm));
+            REQUIRE(isfinite(comparison->items[i].difference_db) == readings->items[i].heard);
+        }
+        hr_comparison_free(comparison);
+        check_fit(readings);
+        hr_readings_free(readings);
+    }
     hr_notes_free(notes);
     return 0;
 }
