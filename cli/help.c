@@ -32,6 +32,19 @@ const cli_command cli_commands[] = {
      "what fails while that gateway is down.\n"
      "Exit status 1 when some devices are not served.",
      cli_run_rooms},
+    {"fit", CLI_FIT, "PROPERTY.ini READINGS.csv", "fit exponent and losses to measured levels",
+     "Fits one offset, the distance exponent, every material crossed and one slab to the\n"
+     "readings, beside what the tables expect: ten readings move the tables a little, a\n"
+     "hundred replace them. Prints a report as comments and last a [fitted] section to put\n"
+     "at the end of the property file. A reading not heard counts as below its threshold.\n"
+     "Intervals are posterior. A [fitted] that is already there is not used.\n"
+     "Exit status 1 when rows were left out.",
+     cli_run_fit},
+    {"compare", CLI_COMPARE, "PROPERTY.ini READINGS.csv", "show predicted beside measured levels",
+     "Predicts every reading and shows the difference, the ones furthest off, and whether\n"
+     "the differences look random or belong to a material, a storey or a gateway.\n"
+     "Exit status 1 when rows were left out.",
+     cli_run_compare},
     {"materials", CLI_MATERIALS, "", "the attenuation tables at a frequency, each row with its source",
      "Lists what walls, doors, windows, floors and metal cost a signal: losses in place\n"
      "and slabs computed from permittivity, each with its source or the word assumed.",
@@ -85,7 +98,8 @@ static void print_exit_statuses(void)
 {
     (void)printf("\nExit status\n"
                  "  0  done, and every device is served\n"
-                 "  1  done, but some devices are not served, or `read` found what stops placement\n"
+                 "  1  done, but some devices are not served, `read` found what stops placement,\n"
+                 "     or `fit` and `compare` left rows out\n"
                  "  2  wrong command line\n"
                  "  3  an input is missing, unreadable or invalid\n"
                  "  4  output could not be written, or memory ran out\n"

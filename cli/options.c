@@ -12,14 +12,16 @@
 
 #include <hr_materials.h>
 
-#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS)
+#define READINGS (CLI_FIT | CLI_COMPARE)
+#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | READINGS)
 #define ALL (PROPERTY | CLI_MATERIALS)
+#define LISTS (ALL & ~(unsigned)CLI_FIT)
 
 const cli_option cli_option_table[] = {
     {0, "json", NULL, "write JSON instead of text", PROPERTY},
-    {0, "csv", NULL, "write a CSV list instead of text", ALL},
+    {0, "csv", NULL, "write a CSV list instead of text", LISTS},
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
-     CLI_PLACE | CLI_ROOMS},
+     CLI_PLACE | CLI_ROOMS | READINGS},
     {0, "set", "section.key=value", "set a key after the file was read; may be repeated", PROPERTY},
     {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
@@ -249,8 +251,14 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     if (options->output != NULL && strcmp(options->output, options->operands[0]) == 0 && strcmp(options->output, "-") != 0) {
         return complain(command, "--output names the property file itself: ", options->output, "choose another name");
     }
-    if (options->operand_count > 1) {
-        return complain(command, "one property file was expected, then came ", options->operands[1], "");
+    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
+    if (options->operand_count < expected) {
+        return complain(command, "no list of readings was named", "", command->operands);
+    }
+    if (options->operand_count > expected) {
+        return complain(command, expected == 1 ? "one property file was expected, then came "
+                                               : "a property file and a list of readings were expected, then came ",
+                        options->operands[expected], "");
     }
     return true;
 }

@@ -173,6 +173,9 @@ hr_status building_read_kinds(building_reader *r);
 /* radio.c: [property], [radio], [gateway], [estimate], [fitted], [material ...] */
 hr_status building_read_site(building_reader *r);
 
+/* fitted.c: [fitted] put in place of what it overrides, after the materials */
+hr_status building_read_fitted(building_reader *r);
+
 /* rules.c */
 hr_status building_check_rule(building_reader *r);
 

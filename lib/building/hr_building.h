@@ -225,6 +225,7 @@ typedef struct hr_building_options {
     size_t set_count;
     bool lenient; /* `read`: frequency and scale may be missing (noted), nothing placed is no error */
     bool no_spots; /* leave out generated spots (not needed by the caller) */
+    bool no_fitted; /* as if there were no [fitted]: where it comes from must not depend on the last one */
 } hr_building_options;
 
 /*

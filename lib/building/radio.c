@@ -158,5 +158,8 @@ hr_status building_read_site(building_reader *r)
     if (status == HR_OK) {
         status = building_fill(r, BUILDING_ESTIMATE, building_section_of(r, BUILDING_ESTIMATE), &b->estimate);
     }
-    return status == HR_OK ? read_materials(r) : status;
+    if (status == HR_OK) {
+        status = read_materials(r);
+    }
+    return status == HR_OK ? building_read_fitted(r) : status;
 }

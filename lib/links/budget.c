@@ -62,7 +62,8 @@ hr_status link_measure(const hr_links *links, hr_link_work *work, const hr_end *
     }
     link_end_terms(links, child, parent, &found.child);
     link_end_terms(links, parent, child, &found.parent);
-    const double way_db = between_db(&found);
+    found.fitted_offset_db = link_fitted_offset_db(links, child, parent);
+    const double way_db = between_db(&found) + found.fitted_offset_db;
     const double down_dbm = parent->radio->tx_power_dbm + way_db;
     const double up_dbm = child->radio->tx_power_dbm + way_db;
     found.noise_rise_db = links->building->radio.noise_rise_db;

@@ -103,6 +103,7 @@ typedef struct hr_link {
     bool extrapolated;       /* the model's row or a slab on the way is outside its tabled range */
     hr_end_terms child, parent; /* hr_links_measure only */
     hr_direction direction;  /* down: from the gateway or parent */
+    double fitted_offset_db; /* what a fit in this building adds to received levels; 0 without one */
     double received_dbm, sensitivity_dbm, noise_rise_db;
     double link_margin_db, required_margin_db, spare_db, sigma_db, reliability;
 } hr_link;

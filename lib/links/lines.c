@@ -219,6 +219,9 @@ static void write_lines(line_writer *w, const hr_link_work *work, const hr_end *
     add_corrections(w);
     add_end_losses(w, "device", &link->child);
     add_end_losses(w, "other end", &link->parent);
+    if (link->fitted_offset_db != 0.0) {
+        add_plain(w, "fitted offset", link->fitted_offset_db, "measured in this building, [fitted]");
+    }
     add_plain(w, "noise rise", -link->noise_rise_db, "other radio users in the building");
     add_plain(w, "sensitivity", -link->sensitivity_dbm, up ? "of the other end" : "of the device");
 }

@@ -176,4 +176,7 @@ void link_end_terms(const hr_links *links, const hr_end *end, const hr_end *othe
 /* The use whose row an item was counted by. */
 hr_material_use link_item_use(hr_item_kind kind);
 
+/* fitted.c: added to the received level, the same in both directions */
+double link_fitted_offset_db(const hr_links *links, const hr_end *a, const hr_end *b);
+
 #endif

@@ -69,6 +69,9 @@ HR_API hr_status hr_materials_add_layers(hr_materials *materials, const char *na
 /* Gives an own stack a loss in place too (0..200 dB, the caller's to check): models that
  * count losses in place use it, the slab family its stack. Unknown names are left. */
 HR_API void hr_materials_set_loss(hr_materials *materials, const char *name, double loss_db);
+/* Puts a loss found by measurement in place of the tabled ones for a use and,
+ * with HR_USE_WALL, for openings; the material stays what it is otherwise. */
+HR_API void hr_materials_set_fitted(hr_materials *materials, size_t index, hr_material_use use, double loss_db);
 
 HR_API size_t hr_materials_count(const hr_materials *materials);
 HR_API const hr_material *hr_materials_get(const hr_materials *materials, size_t index);

@@ -324,3 +324,27 @@ double hr_materials_spread_db(const hr_materials *materials, size_t index, hr_ma
     }
     return item->spread_db[row_for(item, use)];
 }
+
+void hr_materials_set_fitted(hr_materials *materials, size_t index, hr_material_use use, double loss_db)
+{
+    if (index >= materials->count || (unsigned)use >= USES) {
+        return;
+    }
+    hr_material *item = &materials->items[index];
+    if (item->source[row_for(item, use)] == NULL) {
+        return; /* a stack only: it has no figure in place */
+    }
+    for (int other = 0; other < USES; other++) {
+        const bool fits = other == (int)use || (use == HR_USE_WALL && other == HR_USE_OPENING);
+        if (fits) {
+            item->spread_db[other] = hr_materials_spread_db(materials, index, (hr_material_use)other);
+        }
+    }
+    for (int other = 0; other < USES; other++) {
+        if (other == (int)use || (use == HR_USE_WALL && other == HR_USE_OPENING)) {
+            item->loss_db[other] = loss_db;
+            item->source[other] = "fitted";
+            item->note[other] = NULL;
+        }
+    }
+}

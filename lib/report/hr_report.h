@@ -12,6 +12,8 @@
 
 #include "hr_base.h"
 #include "hr_building.h"
+#include "hr_diagnosis.h"
+#include "hr_readings.h"
 #include "hr_siting.h"
 
 #ifdef __cplusplus
@@ -44,6 +46,14 @@ HR_API hr_status hr_report_read_json(const hr_building *building, const hr_notes
 /* The attenuation tables at a frequency (HR_FREQ_MIN_MHZ .. HR_FREQ_MAX_MHZ), each row with its source. */
 HR_API hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err);
+
+/* `fit`: comments and a [fitted] section that can be appended to the property file. */
+HR_API hr_status hr_report_fit_ini(const hr_fit *fit, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_fit_json(const hr_fit *fit, const hr_notes *notes, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_compare_text(const hr_comparison *comparison, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_compare_csv(const hr_comparison *comparison, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_compare_json(const hr_comparison *comparison, const hr_notes *notes, hr_text *out,
+                                        hr_error *err);
 
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */

@@ -71,7 +71,9 @@ static double best_spare_db(const best_case *best, uint32_t device_a, uint32_t d
     const double dist_m = hypot(hr_geometry_distance(a->at, b->at), a->z_m - b->z_m);
     const size_t pair = building->devices[device_a].storey * building->storey_count + building->devices[device_b].storey;
     const double loss_db = hr_links_spread_loss_db(best->links, dist_m) + best->slab_db[pair];
-    const double gain_db = a->radio->antenna_gain_dbi + b->radio->antenna_gain_dbi - loss_db - building->radio.noise_rise_db;
+    const double fitted_db = isfinite(building->fitted.offset_db) ? building->fitted.offset_db : 0.0;
+    const double gain_db =
+        a->radio->antenna_gain_dbi + b->radio->antenna_gain_dbi + fitted_db - loss_db - building->radio.noise_rise_db;
     const double there = a->radio->tx_power_dbm + gain_db - b->radio->sensitivity_dbm;
     const double back = b->radio->tx_power_dbm + gain_db - a->radio->sensitivity_dbm;
     return fmin(there, back) - hr_links_required_margin_db(best->links);

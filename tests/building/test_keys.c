@@ -231,17 +231,9 @@ static void test_spot_costs(void **state)
     refuse(HEAD "[gateway]\nspot_cost = a 1\nspot_cost = A 2\n" STOREY, HR_ERR_INPUT, 8, "has a cost already");
 }
 
-static void test_not_available_yet(void **state)
+static void test_ranges_come_first(void **state)
 {
     (void)state;
-    char text[512];
-    static const char *const fitted[] = {"offset_db = 1",      "exponent = 2.2",         "shadowing_db = 4",
-                                         "floor_loss_db = 14", "material = brick-100 9", "gateway_offset = GW1 2"};
-    for (size_t i = 0; i < COUNT_OF(fitted); i++) {
-        (void)snprintf(text, sizeof text, HEAD "[fitted]\n%s\n" STOREY, fitted[i]);
-        refuse(text, HR_ERR_UNAVAILABLE, 7, "not available yet");
-    }
-    /* what lies outside a range is an error first */
     refuse(HEAD "max_hops = 0\n" STOREY, HR_ERR_INPUT, 6, "a whole number from 1 to 20");
 }
 
@@ -307,6 +299,75 @@ static void test_antennas_and_cases(void **state)
     refuse(HEAD "[gateway]\ntilt = 91\n" STOREY, HR_ERR_INPUT, 7, "0 to 90");
 }
 
+static double wall_loss(const reading *r, const char *name, hr_material_use use)
+{
+    return hr_materials_loss_db(r->b->materials, hr_materials_find(r->b->materials, name), use, NULL);
+}
+
+/* What a fit found stands in place of [radio] and the tables; --set stands above it. */
+static void fitted_overrides(void **state)
+{
+    (void)state;
+    static const char text[] = HEAD "exponent = 1.9\n[fitted]\noffset_db = -2.5\nexponent = 2.4\nshadowing_db = 4.5\n"
+                                    "floor_loss_db = 17.25\nmaterial = brick-100 7.5\nmaterial = concrete-200  11\n"
+                                    "gateway_offset = GW 1 -3\n[material mine]\nloss_db = 3\n" STOREY;
+    reading r = reads(text);
+    const reading without = reads(HEAD STOREY);
+    check_near(r.b->radio.exponent, 2.4, 0.0);
+    check_near(r.b->radio.shadowing_db, 4.5, 0.0);
+    check_near(r.b->fitted.offset_db, -2.5, 0.0);
+    check_near(wall_loss(&r, "brick-100", HR_USE_WALL), 7.5, 0.0);
+    check_near(wall_loss(&r, "brick-100", HR_USE_OPENING), 7.5, 0.0);
+    check_near(wall_loss(&r, "concrete-200", HR_USE_WALL), 11.0, 0.0);
+    check_near(wall_loss(&r, "concrete-200", HR_USE_FLOOR), 17.25, 0.0);
+    check_near(wall_loss(&r, "mine", HR_USE_WALL), 3.0, 0.0);
+    check_near(wall_loss(&r, "plasterboard", HR_USE_WALL), wall_loss(&without, "plasterboard", HR_USE_WALL), 0.0);
+    check_near(hr_materials_spread_db(r.b->materials, hr_materials_find(r.b->materials, "brick-100"), HR_USE_WALL),
+               hr_materials_spread_db(without.b->materials, hr_materials_find(without.b->materials, "brick-100"),
+                                      HR_USE_WALL),
+               0.0);
+    assert_int_equal(r.b->fitted.gateway_offset_count, 1);
+    assert_string_equal(r.b->fitted.gateway_offsets[0].label, "GW 1");
+    check_near(r.b->fitted.gateway_offsets[0].cost, -3.0, 0.0);
+    done(&r);
+    const char *sets[] = {"radio.exponent=3", "radio.shadowing_db=7", "material brick-100.loss_db=5", "fitted.offset_db=1"};
+    const hr_building_options by_hand = {.sets = sets, .set_count = 4};
+    r = read_with(text, &by_hand);
+    assert_int_equal(r.status, HR_OK);
+    check_near(r.b->radio.exponent, 3.0, 0.0);
+    check_near(r.b->radio.shadowing_db, 7.0, 0.0);
+    check_near(r.b->fitted.offset_db, 1.0, 0.0);
+    check_near(wall_loss(&r, "brick-100", HR_USE_WALL), 5.0, 0.0);
+    check_near(wall_loss(&r, "concrete-200", HR_USE_WALL), 11.0, 0.0);
+    done(&r);
+    const hr_building_options none = {.no_fitted = true};
+    r = read_with(text, &none);
+    assert_int_equal(r.status, HR_OK);
+    check_near(r.b->radio.exponent, 1.9, 0.0);
+    assert_true(isnan(r.b->fitted.offset_db) && r.b->fitted.material_count == 0);
+    check_near(wall_loss(&r, "brick-100", HR_USE_WALL), wall_loss(&without, "brick-100", HR_USE_WALL), 0.0);
+    done(&r);
+    reading rest = without;
+    done(&rest);
+}
+
+static void fitted_refusals(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *line, *words;
+    } rows[] = {{"material = brick-100", "NAME LOSS_DB was expected"}, {"material = brick-100 -1", "NAME LOSS_DB"},
+                {"material = brick-10 5", "did you mean brick-100?"},  {"gateway_offset = GW1 x", "ID DB was expected"},
+                {"gateway_offset = 3", "ID DB was expected"},          {"exponent = 7", "a number from 1 to 6"},
+                {"shadowing_db = 0", "a number from 0.1 to 30"}};
+    char text[512];
+    for (size_t i = 0; i < COUNT_OF(rows); i++) {
+        (void)snprintf(text, sizeof text, HEAD "[fitted]\n%s\n" STOREY, rows[i].line);
+        refuse(text, HR_ERR_INPUT, 7, rows[i].words);
+    }
+    refuse(HEAD "[fitted]\nmaterial = brick-100 5\nmaterial = Brick-100 6\n" STOREY, HR_ERR_INPUT, 8, "already");
+}
+
 static void test_values_that_work_now(void **state)
 {
     (void)state;
@@ -354,7 +415,10 @@ static void test_model_names(void **state)
     assert_string_equal(hr_building_model_name(HR_MODEL_SITE_GENERAL), "site-general");
 }
 
-const struct CMUnitTest key_tests[] = {cmocka_unit_test(test_table_is_whole),
+const struct CMUnitTest key_tests[] = {
+    cmocka_unit_test(fitted_overrides),
+                                       cmocka_unit_test(fitted_refusals),
+                                       cmocka_unit_test(test_table_is_whole),
                                        cmocka_unit_test(test_defaults_are_valid),
                                        cmocka_unit_test(test_defaults_in_force),
                                        cmocka_unit_test(test_implied_kind),
@@ -364,7 +428,7 @@ const struct CMUnitTest key_tests[] = {cmocka_unit_test(test_table_is_whole),
                                        cmocka_unit_test(test_words_beside_numbers),
                                        cmocka_unit_test(test_feet),
                                        cmocka_unit_test(test_spot_costs),
-                                       cmocka_unit_test(test_not_available_yet),
+                                       cmocka_unit_test(test_ranges_come_first),
                                        cmocka_unit_test(test_own_stacks_and_spreads),
                                        cmocka_unit_test(test_antennas_and_cases),
                                        cmocka_unit_test(test_models),
