@@ -238,8 +238,6 @@ static hr_status take_result(fitter *f, const hr_calibration *c, const hr_calibr
     out->floor_prior_db = f->terms[TERM_FLOOR].prior;
     out->floor_prior_spread_db = f->terms[TERM_FLOOR].spread;
     out->sigma_db = c->sigma_db;
-    out->sigma_low_db = c->sigma_low_db;
-    out->sigma_high_db = c->sigma_high_db;
     out->rank = c->rank;
     out->terms = f->term_count - !f->has_floor;
     out->condition = c->condition;

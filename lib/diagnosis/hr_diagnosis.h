@@ -41,7 +41,7 @@ typedef struct hr_fit {
     size_t material_count;
     hr_fit_item *gateways;  /* empty unless two or more have readings enough */
     size_t gateway_count;
-    double sigma_db, sigma_low_db, sigma_high_db;
+    double sigma_db; /* its interval is not told: it hangs on how many gross errors there are */
     hr_fit_outlier *outliers; /* as they stand in the list */
     size_t outlier_count;
     size_t rank, terms;

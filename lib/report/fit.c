@@ -88,11 +88,7 @@ static void add_terms(const hr_fit *fit, hr_text *out)
     hr_text line = {0};
     hr_text_add(&line, "standard deviation          ");
     hr_text_fixed(&line, fit->sigma_db, 2);
-    hr_text_add(&line, "  (");
-    hr_text_fixed(&line, fit->sigma_low_db, 2);
-    hr_text_add(&line, " to ");
-    hr_text_fixed(&line, fit->sigma_high_db, 2);
-    hr_text_addf(&line, ")");
+    hr_text_add(&line, "  gross errors not taken out count in it");
     comment(out, &line);
     hr_text_free(&line);
 }
