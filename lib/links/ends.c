@@ -4,7 +4,7 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "links_priv.h"
+#include "metal_priv.h"
 
 #include <math.h>
 
@@ -100,47 +100,32 @@ static double plan_distance_m(const hr_body *body, hr_point at)
     return nearest;
 }
 
-static hr_box body_box(const hr_body *body)
-{
-    if (body->region.ring_count > 0 || body->line_count == 0) {
-        return body->region.box;
-    }
-    hr_box box = {body->lines[0].a.x, body->lines[0].a.y, body->lines[0].a.x, body->lines[0].a.y};
-    for (size_t i = 0; i < body->line_count; i++) {
-        const hr_point ends[2] = {body->lines[i].a, body->lines[i].b};
-        const hr_box piece = hr_geometry_box(ends, 2);
-        box = (hr_box){fmin(box.x0, piece.x0), fmin(box.y0, piece.y0), fmax(box.x1, piece.x1), fmax(box.y1, piece.y1)};
-    }
-    return box;
-}
-
 /* Distance to the body where it shows the antenna a face of a wavelength square or more, else INFINITY. */
-static double large_metal_m(const hr_links *links, const hr_body *body, hr_point at, double height_m, double top_m)
+static double large_metal_m(const hr_links *links, const link_metal *metal, hr_point at, double z_m)
 {
     const double wave_m = links->wavelength_m;
-    const hr_box box = body_box(body);
-    const hr_point point[1] = {at};
-    if (!hr_geometry_boxes_touch(hr_geometry_box(point, 1), box, wave_m)) {
+    const hr_box box = metal->box;
+    if (at.x < box.x0 - wave_m || at.x > box.x1 + wave_m || at.y < box.y0 - wave_m || at.y > box.y1 + wave_m) {
         return (double)INFINITY;
     }
-    const double low_m = fmax(body->low_m, 0.0), high_m = fmin(body->high_m, top_m);
-    const double above_m = fmax(fmax(low_m - height_m, height_m - high_m), 0.0);
+    const double above_m = fmax(fmax(metal->low_m - z_m, z_m - metal->high_m), 0.0);
     const double wide = fmax(box.x1 - box.x0, box.y1 - box.y0), deep = fmin(box.x1 - box.x0, box.y1 - box.y0);
-    const bool side = wide >= wave_m && high_m - low_m >= wave_m;
+    const bool side = wide >= wave_m && metal->high_m - metal->low_m >= wave_m;
     const bool lid = deep >= wave_m && above_m > 0.0;
-    return side || lid ? hypot(plan_distance_m(body, at), above_m) : (double)INFINITY;
+    return side || lid ? hypot(plan_distance_m(metal->body, at), above_m) : (double)INFINITY;
 }
 
 static double clearance_db(const hr_links *links, const hr_end *end)
 {
-    const hr_building *building = links->building;
-    const hr_storey *storey = &building->storeys[link_storey_at(building, end->z_m)];
+    const uint32_t storey = link_storey_at(links->building, end->z_m);
     double nearest = (double)INFINITY;
-    for (size_t i = 0; i < storey->plan->metal_count; i++) {
-        nearest = fmin(nearest, large_metal_m(links, &storey->plan->metals[i], end->at,
-                                              end->z_m - storey->elevation_m, storey->floor_to_floor_m));
+    for (size_t i = 0; i < links->metal_count; i++) {
+        const link_metal *metal = &links->metals[i];
+        if (metal->storey0 <= storey && metal->storey1 >= storey) { /* slabs part it from others */
+            nearest = fmin(nearest, large_metal_m(links, metal, end->at, end->z_m));
+        }
     }
-    return isinf(nearest) ? 0.0 : hr_propagation_metal_clearance_db(building->radio.frequency_mhz, nearest);
+    return isinf(nearest) ? 0.0 : hr_propagation_metal_clearance_db(links->building->radio.frequency_mhz, nearest);
 }
 
 void link_end_terms(const hr_links *links, const hr_end *end, const hr_end *other, hr_end_terms *terms)

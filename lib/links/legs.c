@@ -99,7 +99,9 @@ hr_status link_leg_of_ray(const link_ray *ray, size_t keep, link_leg *leg)
         return status;
     }
     hr_link sums = {.walls = 0};
-    link_sum_items(ray->work->items + keep, ray->work->item_count - keep, &sums);
+    if (ray->work->item_count > keep) { /* items may still be NULL when nothing was ever met */
+        link_sum_items(ray->work->items + keep, ray->work->item_count - keep, &sums);
+    }
     found.wall_db = sums.wall_loss_db;
     found.floor_db = sums.floor_loss_db;
     found.metal_db = sums.metal_loss_db;

@@ -103,6 +103,24 @@ static void add_place(const line_writer *w, hr_text *note, const hr_item *item)
     hr_text_add(note, " m");
 }
 
+/* Routes: the angle a wall is met at, and where its slab stands beyond its table. */
+static void add_slab(const line_writer *w, hr_text *note, const hr_item *item)
+{
+    if (!(item->angle_deg > 0.0)) {
+        return;
+    }
+    const hr_slab_curve *curve = w->links->curves[item->material];
+    hr_text_add(note, "; ");
+    hr_text_fixed(note, item->angle_deg, 0);
+    hr_text_add(note, " degrees from square on");
+    if (!hr_propagation_in_range(HR_RANGE_SLAB_ANGLE_DEG, item->angle_deg)) {
+        hr_text_addf(note, ", taken at %d", (int)HR_SLAB_ANGLE_MAX_DEG);
+    }
+    if (curve != NULL && curve->extrapolated) {
+        hr_text_add(note, "; extrapolated: below or above the frequencies its permittivity is tabled for");
+    }
+}
+
 static void add_item(line_writer *w, const hr_item *item)
 {
     if (!(item->loss_db > 0.0)) {
@@ -116,11 +134,15 @@ static void add_item(line_writer *w, const hr_item *item)
         hr_text_addf(&note, "slab under storey %s", w->links->building->storeys[item->storey].name);
     } else {
         add_place(w, &note, item);
+        add_slab(w, &note, item);
     }
     if (item->kind == HR_ITEM_METAL && item->loss_db < item->table_db) {
         hr_text_add(&note, "; round its edges, ");
         hr_text_fixed(&note, item->table_db, 1);
         hr_text_add(&note, " dB straight through");
+    }
+    if (item->kind == HR_ITEM_FLOOR && (w->link->beyond & (1U << HR_RANGE_COST231_MHZ)) != 0) {
+        hr_text_add(&note, "; COST 231 gives its floor increments for 800 to 1900 MHz");
     }
     if (item->kind == HR_ITEM_FLOOR && item->loss_db < item->table_db) {
         hr_text_add(&note, "; further floors lose less than the first");
@@ -141,6 +163,12 @@ static void add_distance(line_writer *w)
         hr_text_add(&note, " along the way");
     }
     link_distance_note(w->links, &note);
+    if ((link->beyond & ((1U << HR_RANGE_LOG_DISTANCE_M) | (1U << HR_RANGE_P1238_M))) != 0) {
+        hr_text_add(&note, "; nearer than 1 m the loss at 1 m is taken");
+    }
+    if (w->links->building->radio.model == HR_MODEL_SITE_GENERAL && link->extrapolated) {
+        hr_text_add(&note, "; extrapolated: outside what the row is tabled for");
+    }
     add_line(w, &name, -link->spread_loss_db, &note);
 }
 

@@ -230,7 +230,7 @@ link_ray link_ray_of(const hr_links *links, hr_link_work *work, const hr_end *lo
     return ray;
 }
 
-static void note_limits(const hr_links *links, hr_link *link)
+void link_note_limits(const hr_links *links, hr_link *link)
 {
     const double freq_mhz = links->building->radio.frequency_mhz;
     if (!hr_propagation_in_range(HR_RANGE_LOG_DISTANCE_M, link->distance_m)) {
@@ -260,7 +260,7 @@ static hr_status cross_multi_wall(const link_ray *ray, hr_link *link)
     link->saturation_db = link_saturation_db(links, work->items, work->item_count, NULL);
     link->wall_loss_db -= link->saturation_db;
     link->path_loss_db = link->spread_loss_db + link->wall_loss_db + link->floor_loss_db + link->metal_loss_db;
-    note_limits(links, link);
+    link_note_limits(links, link);
     return HR_OK;
 }
 

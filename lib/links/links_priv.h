@@ -52,7 +52,7 @@ struct hr_links {
     link_metal *metals;           /* of the whole building */
     size_t metal_count;
     hr_slab_curve **curves;       /* routes: per material; NULL: its loss in place, at any angle */
-    hr_site site;                 /* site-general                                                */
+    hr_site_row site;                 /* site-general                                                */
     struct link_ways *ways;       /* routes: where ways bend, see ways_priv.h                     */
     size_t way_count;
     uint32_t *ways_of_storey;
@@ -129,6 +129,8 @@ void link_free_scratch(struct link_scratch *scratch);
 link_ray link_ray_of(const hr_links *links, hr_link_work *work, const hr_end *low, const hr_end *high, hr_error *err);
 /* Walls, solids, metal and floors; `keep` items stay before them. */
 hr_status link_cross_ray(const link_ray *ray, size_t keep);
+/* Bits of `beyond` for the distance, the slabs and saturation. */
+void link_note_limits(const hr_links *links, hr_link *link);
 void link_sum_items(const hr_item *items, size_t count, hr_link *link);
 bool link_in_order(const hr_end *a, const hr_end *b);
 uint32_t link_storey_at(const hr_building *building, double z_m);

@@ -4,12 +4,12 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "links_priv.h"
+#include "ways_priv.h"
 
 void link_distance_note(const hr_links *links, hr_text *note)
 {
     const hr_radio *radio = &links->building->radio;
-    const hr_site *site = &links->site;
+    const hr_site_row *site = &links->site;
     char number[HR_FIXED_MAX];
     if (radio->model == HR_MODEL_MULTI_WALL) {
         hr_text_addf(note, ", exponent %s", hr_short(radio->exponent, 2, number));
@@ -22,7 +22,7 @@ void link_distance_note(const hr_links *links, hr_text *note)
 /* Which row of site-general is used, and whether it is tabled for this frequency. */
 static void note_site(const hr_links *links, hr_notes *notes)
 {
-    const hr_site *site = &links->site;
+    const hr_site_row *site = &links->site;
     char low[HR_FIXED_MAX], high[HR_FIXED_MAX], sigma[HR_FIXED_MAX];
     hr_note(notes, NULL, 0, "site-general: the row %s of ITU-R P.1238 (%s form), sigma %s dB%s", site->environment,
             site->abg ? "alpha-beta-gamma" : "N", hr_short(site->sigma_db, 2, sigma),
@@ -55,6 +55,22 @@ static void note_slabs(const hr_links *links, hr_notes *notes)
     hr_text_free(&names);
 }
 
+/* How far ways round were looked for. */
+static void note_ways(const hr_links *links, hr_notes *notes)
+{
+    size_t left_out = 0;
+    for (size_t i = 0; i < links->way_count; i++) {
+        left_out += links->ways[i].left_out;
+    }
+    if (left_out > 0) {
+        hr_note(notes, NULL, 0, "routes: %zu places where a way could bend left out; %d on one storey are looked at",
+                left_out, WAYS_BENDS_MAX);
+    }
+    if (links->building->storey_count > 2) {
+        hr_note(notes, NULL, 0, "routes: between storeys more than one apart only the straight line counts");
+    }
+}
+
 static void note_range(hr_notes *notes, hr_range_id id, double value)
 {
     char text[HR_RANGE_TEXT_MAX];
@@ -74,6 +90,7 @@ void hr_links_notes(const hr_links *links, hr_notes *notes)
     }
     if (links->curves != NULL) {
         note_slabs(links, notes);
+        note_ways(links, notes);
     }
     if (building->radio.wall_saturation > 0.0) {
         hr_note(notes, NULL, 0,

@@ -71,10 +71,8 @@ typedef struct search {
     uint32_t storey;
     double floor_m, freq_mhz;
     hr_end low, high;
-    const link_leg *from_low;  /* per bend, from the low end to it */
-    const link_leg *from_high; /* per bend, from the high end to it */
-    double least_db;           /* spread of the shortest way with a corridor all along */
-    double high_least_db;      /* the best leg to the high end */
+    link_fan from_low, from_high;
+    double least_db; /* spread of the shortest way with a corridor all along */
 } search;
 
 static place bend_place(const search *s, size_t bend)
@@ -124,46 +122,35 @@ static void try_way(const search *s, const size_t *bends, size_t count, const li
     }
 }
 
+/* Ways that turn at p first. The sums are bounds: a bend costs BEND_LEAST_DB at least. */
 static void try_two_bends(const search *s, size_t p, way *best)
 {
     const link_ways *ways = s->ways;
-    const double so_far_db = s->least_db + s->from_low[p].loss_db + ways->bends[p].through_db + 2.0 * BEND_LEAST_DB;
-    if (so_far_db + s->high_least_db >= best->loss_db) {
+    const double so_far_db = s->least_db + s->from_low.loss_db[p] + ways->bends[p].through_db + 2.0 * BEND_LEAST_DB;
+    if (so_far_db + s->from_high.least_db >= best->loss_db) {
         return;
     }
-    const link_leg *table = ways->legs[s->ray->even];
+    const double *mid_db = ways->loss_db[s->ray->even] + p * ways->count;
+    const double *high_db = s->from_high.loss_db;
     for (size_t q = 0; q < ways->count; q++) {
-        if (q == p) {
-            continue;
-        }
-        const double ends_db = so_far_db + s->from_high[q].loss_db + ways->bends[q].through_db;
-        if (ends_db >= best->loss_db) {
-            continue;
-        }
-        const link_leg *mid = p < q ? &table[q * (q - 1) / 2 + p] : &table[p * (p - 1) / 2 + q];
-        if (ends_db + mid->loss_db >= best->loss_db) {
+        if (so_far_db + high_db[q] + mid_db[q] >= best->loss_db || q == p ||
+            so_far_db + high_db[q] + mid_db[q] + ways->bends[q].through_db >= best->loss_db) {
             continue;
         }
         const size_t bends[2] = {p, q};
-        const link_leg legs[3] = {s->from_low[p], link_mid_leg(ways, s->ray->even, p, q), link_leg_back(&s->from_high[q])};
+        const link_leg legs[3] = {s->from_low.legs[p], link_mid_leg(ways, s->ray->even, p, q),
+                                  link_leg_back(&s->from_high.legs[q])};
         try_way(s, bends, 2, legs, best);
     }
 }
 
-static void find_way(search *s, way *best)
+static void find_way(const search *s, way *best)
 {
-    if (s->ways->count == 0) {
-        return;
-    }
-    s->high_least_db = (double)INFINITY;
     for (size_t p = 0; p < s->ways->count; p++) {
-        s->high_least_db = fmin(s->high_least_db, s->from_high[p].loss_db);
-    }
-    for (size_t p = 0; p < s->ways->count; p++) {
-        const double least_db =
-            s->least_db + s->from_low[p].loss_db + s->from_high[p].loss_db + s->ways->bends[p].through_db + BEND_LEAST_DB;
+        const double least_db = s->least_db + s->from_low.loss_db[p] + s->from_high.loss_db[p] +
+                                s->ways->bends[p].through_db + BEND_LEAST_DB;
         if (least_db < best->loss_db) {
-            const link_leg legs[2] = {s->from_low[p], link_leg_back(&s->from_high[p])};
+            const link_leg legs[2] = {s->from_low.legs[p], link_leg_back(&s->from_high.legs[p])};
             try_way(s, &p, 1, legs, best);
         }
     }
@@ -376,6 +363,7 @@ hr_status link_cross_routes(const link_ray *ray, bool carrying, hr_link *link)
         status = list_way(ray, &best);
     }
     link->slabs = slabs;
+    link_note_limits(ray->links, link);
     link->extrapolated = uses_extrapolated(ray->links, ray->work);
     return status;
 }

@@ -6,6 +6,7 @@
  */
 #include "scratch_priv.h"
 
+#include <math.h>
 #include <string.h>
 
 /* Legs kept at most: some 40 MB. */
@@ -20,6 +21,8 @@ typedef struct end_key {
 typedef struct end_legs {
     end_key key;
     link_leg *legs; /* NULL: a free slot */
+    double *loss_db;
+    double least_db;
 } end_legs;
 
 struct link_scratch {
@@ -33,6 +36,7 @@ static void empty(struct link_scratch *scratch)
 {
     for (size_t i = 0; i < scratch->slot_count; i++) {
         hr_free(scratch->slots[i].legs);
+        hr_free(scratch->slots[i].loss_db);
     }
     hr_free(scratch->slots);
     *scratch = (struct link_scratch){0};
@@ -106,20 +110,27 @@ static bool make_room(struct link_scratch *scratch)
 }
 
 static hr_status measure_all(const hr_links *links, hr_link_work *work, const hr_end *end, uint32_t storey, bool even,
-                             link_leg *legs, hr_error *err)
+                             end_legs *made, hr_error *err)
 {
     const link_ways *ways = &links->ways[links->ways_of_storey[storey]];
     const double floor_m = links->building->storeys[storey].elevation_m;
-    hr_status status = HR_OK;
+    made->legs = hr_alloc(ways->count, sizeof *made->legs);
+    made->loss_db = hr_alloc(ways->count, sizeof *made->loss_db);
+    made->least_db = (double)INFINITY;
+    hr_status status = made->legs == NULL || made->loss_db == NULL ? hr_fail_memory(err) : HR_OK;
     for (size_t i = 0; status == HR_OK && i < ways->count; i++) {
         const hr_end bend = link_bend_end(ways, i, floor_m);
-        status = link_measure_leg(links, work, end, &bend, even, &legs[i], err);
+        status = link_measure_leg(links, work, end, &bend, even, &made->legs[i], err);
+        if (status == HR_OK) {
+            made->loss_db[i] = made->legs[i].loss_db;
+            made->least_db = fmin(made->least_db, made->loss_db[i]);
+        }
     }
     return status;
 }
 
 hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *end, uint32_t storey, bool even,
-                        const link_leg **legs, hr_error *err)
+                        link_fan *fan, hr_error *err)
 {
     struct link_scratch *scratch = work->scratch;
     end_key key;
@@ -133,20 +144,17 @@ hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end 
     }
     end_legs *slot = find_slot(scratch->slots, scratch->slot_count, &key);
     if (slot->legs == NULL) {
-        const size_t count = links->ways[links->ways_of_storey[storey]].count;
-        link_leg *measured = hr_alloc(count, sizeof *measured);
-        hr_status status = measured == NULL ? hr_fail_memory(err) : HR_OK;
-        if (status == HR_OK) {
-            status = measure_all(links, work, end, storey, even, measured, err);
-        }
+        end_legs made = {.key = key};
+        const hr_status status = measure_all(links, work, end, storey, even, &made, err);
         if (status != HR_OK) {
-            hr_free(measured);
+            hr_free(made.legs);
+            hr_free(made.loss_db);
             return status;
         }
-        *slot = (end_legs){.key = key, .legs = measured};
+        *slot = made;
         scratch->used++;
-        scratch->legs += count;
+        scratch->legs += links->ways[links->ways_of_storey[storey]].count;
     }
-    *legs = slot->legs;
+    *fan = (link_fan){.legs = slot->legs, .loss_db = slot->loss_db, .least_db = slot->least_db};
     return HR_OK;
 }

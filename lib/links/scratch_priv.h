@@ -8,8 +8,15 @@
 
 /* Empties the scratch when it is full or was filled for another building; before a link, never within one. */
 hr_status link_trim_scratch(const hr_links *links, hr_link_work *work, hr_error *err);
-/* The legs from `end` to the storey's bends, in their order; valid until the next trim. */
+/* Legs from an end to the storey's bends, in their order. */
+typedef struct link_fan {
+    const link_leg *legs;
+    const double *loss_db; /* of the same, for the search to run through */
+    double least_db;
+} link_fan;
+
+/* Valid until the next trim. */
 hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *end, uint32_t storey, bool even,
-                        const link_leg **legs, hr_error *err);
+                        link_fan *fan, hr_error *err);
 
 #endif

@@ -42,7 +42,7 @@ hr_status link_prepare_site(hr_links *links, hr_error *err)
 double link_site_spread_db(const hr_links *links, double dist_m)
 {
     const double freq_mhz = links->building->radio.frequency_mhz;
-    const hr_site *site = &links->site;
+    const hr_site_row *site = &links->site;
     if (!site->slope_only) {
         return hr_propagation_site_db(site, freq_mhz, dist_m, 0);
     }
@@ -53,7 +53,7 @@ double link_site_spread_db(const hr_links *links, double dist_m)
 }
 
 /* The slabs pierced get the row's floor loss in steps. */
-static void floors_by_row(const hr_site *site, hr_link_work *work)
+static void floors_by_row(const hr_site_row *site, hr_link_work *work)
 {
     unsigned floors = 0;
     for (size_t i = 0; i < work->item_count; i++) {
@@ -68,7 +68,7 @@ static void floors_by_row(const hr_site *site, hr_link_work *work)
 
 hr_status link_cross_site(const link_ray *ray, hr_link *link)
 {
-    const hr_site *site = &ray->links->site;
+    const hr_site_row *site = &ray->links->site;
     hr_link_work *work = ray->work;
     work->item_count = 0;
     hr_status status = ray->length_m >= LINK_PLAN_MIN_M ? link_cross_metal(ray) : HR_OK;
@@ -95,7 +95,7 @@ hr_status link_cross_site(const link_ray *ray, hr_link *link)
 
 double hr_links_area_from_edge(const hr_links *links, double edge_margin_db)
 {
-    const hr_site *site = &links->site;
+    const hr_site_row *site = &links->site;
     if (links->building->radio.model != HR_MODEL_SITE_GENERAL) {
         return (double)NAN;
     }

@@ -16,6 +16,8 @@ void link_free_ways(hr_links *links)
         hr_free(links->ways[i].bends);
         hr_free(links->ways[i].legs[0]);
         hr_free(links->ways[i].legs[1]);
+        hr_free(links->ways[i].loss_db[0]);
+        hr_free(links->ways[i].loss_db[1]);
     }
     hr_free(links->ways);
     hr_free(links->ways_of_storey);
@@ -41,7 +43,8 @@ static hr_status measure_legs(const hr_links *links, hr_link_work *work, link_wa
 {
     const size_t n = ways->count;
     ways->legs[even] = hr_alloc(n * (n + 1) / 2, sizeof *ways->legs[even]);
-    if (ways->legs[even] == NULL) {
+    ways->loss_db[even] = hr_alloc_zero(n * n, sizeof *ways->loss_db[even]);
+    if (ways->legs[even] == NULL || ways->loss_db[even] == NULL) {
         return hr_fail_memory(err);
     }
     hr_status status = HR_OK;
@@ -49,7 +52,11 @@ static hr_status measure_legs(const hr_links *links, hr_link_work *work, link_wa
         const hr_end to = link_bend_end(ways, q, ways->floor_m);
         for (size_t p = 0; status == HR_OK && p < q; p++) {
             const hr_end from = link_bend_end(ways, p, ways->floor_m);
-            status = link_measure_leg(links, work, &from, &to, even, &ways->legs[even][pair_index(p, q)], err);
+            link_leg *leg = &ways->legs[even][pair_index(p, q)];
+            status = link_measure_leg(links, work, &from, &to, even, leg, err);
+            if (status == HR_OK) {
+                ways->loss_db[even][p * n + q] = ways->loss_db[even][q * n + p] = leg->loss_db;
+            }
         }
     }
     return status;

@@ -37,6 +37,7 @@ typedef struct link_ways {
     size_t count, left_out;
     double floor_m;        /* of the storey they were measured on */
     link_leg *legs[2];     /* [even]: p < q at q (q - 1) / 2 + p, from p to q */
+    double *loss_db[2];    /* [even]: of the same, p * count + q, for the search to run through */
 } link_ways;
 
 /* bends.c */

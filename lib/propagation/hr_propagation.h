@@ -212,7 +212,7 @@ HR_API double hr_propagation_p1238_db(double freq_mhz, double n, double dist_m, 
 HR_API double hr_propagation_abg_db(double freq_mhz, double alpha, double beta, double gamma, double dist_m);
 
 /* A row of the site-general model. */
-typedef struct hr_site {
+typedef struct hr_site_row {
     char environment[32];
     bool abg;            /* alpha-beta-gamma form, else N form                      */
     double row_mhz;      /* N form: the frequency the row is tabled for             */
@@ -225,7 +225,7 @@ typedef struct hr_site {
     bool slope_only;                         /* corridor rows: only their slope is used                 */
     bool extrapolated;                       /* frequency asked for outside low_mhz..high_mhz           */
     char source[32];
-} hr_site;
+} hr_site_row;
 
 /*
  * The row for an environment at a frequency: "office", "residential", "house",
@@ -234,15 +234,15 @@ typedef struct hr_site {
  * "corridor-nlos", "industrial-los", "industrial-nlos" (alpha-beta-gamma form).
  * False: no such environment.
  */
-HR_API bool hr_propagation_site_find(const char *environment, double freq_mhz, hr_site *site);
+HR_API bool hr_propagation_site_find(const char *environment, double freq_mhz, hr_site_row *site);
 /* The environment when none is stated: office below 1.5 GHz, else residential. */
 HR_API const char *hr_propagation_site_default(double freq_mhz);
 /* Environment names; NULL past the last. */
 HR_API const char *hr_propagation_site_name(size_t index);
 /* Floor loss of a row for n floors (alpha-beta-gamma rows have none: 0). */
-HR_API double hr_propagation_site_floors_db(const hr_site *site, unsigned floors);
+HR_API double hr_propagation_site_floors_db(const hr_site_row *site, unsigned floors);
 /* Path loss by a row, never less than free space - 5 dB. */
-HR_API double hr_propagation_site_db(const hr_site *site, double freq_mhz, double dist_m, unsigned floors);
+HR_API double hr_propagation_site_db(const hr_site_row *site, double freq_mhz, double dist_m, unsigned floors);
 
 /*
  * TR 38.901 indoor office: LoS 32.4 + 17.3 log10 d + 20 log10 f_GHz, NLoS max of
@@ -308,7 +308,7 @@ HR_API double hr_propagation_area_coverage(double edge_margin_db, double exponen
 /* ---- where a formula holds ---------------------------------------------------- */
 
 /* Every fixed validity limit, once: the code checks it, messages and manual
- * pages print it. Tabled rows carry their own (hr_permittivity, hr_site). */
+ * pages print it. Tabled rows carry their own (hr_permittivity, hr_site_row). */
 typedef enum hr_range_id {
     HR_RANGE_LOG_DISTANCE_M = 0,
     HR_RANGE_COST231_MHZ,

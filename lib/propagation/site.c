@@ -40,9 +40,9 @@ static void copy_cell(char *out, size_t size, const hr_csv *csv, size_t row, con
 
 /* ---- rows of the site-general model ----------------------------------------- */
 
-static void read_n_row(const hr_csv *csv, size_t row, hr_site *site)
+static void read_n_row(const hr_csv *csv, size_t row, hr_site_row *site)
 {
-    *site = (hr_site){
+    *site = (hr_site_row){
         .row_mhz = number_cell(csv, row, "row_mhz"),
         .n = number_cell(csv, row, "n"),
         .floors_db = {number_cell(csv, row, "floor1_db"), number_cell(csv, row, "floor2_db"),
@@ -61,9 +61,9 @@ static void read_n_row(const hr_csv *csv, size_t row, hr_site *site)
     copy_cell(site->source, sizeof site->source, csv, row, "source");
 }
 
-static void read_abg_row(const hr_csv *csv, size_t row, hr_site *site)
+static void read_abg_row(const hr_csv *csv, size_t row, hr_site_row *site)
 {
-    *site = (hr_site){
+    *site = (hr_site_row){
         .abg = true,
         .row_mhz = (double)NAN,
         .n = (double)NAN,
@@ -82,7 +82,7 @@ static void read_abg_row(const hr_csv *csv, size_t row, hr_site *site)
     copy_cell(site->source, sizeof site->source, csv, row, "source");
 }
 
-static bool find_n_row(const hr_csv *csv, const char *environment, double freq_mhz, hr_site *site)
+static bool find_n_row(const hr_csv *csv, const char *environment, double freq_mhz, hr_site_row *site)
 {
     bool found = false;
     for (size_t row = 0; row < hr_csv_rows(csv); row++) {
@@ -96,7 +96,7 @@ static bool find_n_row(const hr_csv *csv, const char *environment, double freq_m
     return found;
 }
 
-static bool find_abg_row(const hr_csv *csv, const char *environment, hr_site *site)
+static bool find_abg_row(const hr_csv *csv, const char *environment, hr_site_row *site)
 {
     for (size_t row = 0; row < hr_csv_rows(csv); row++) {
         if (hr_casecmp(text_cell(csv, row, "environment"), environment) == 0) {
@@ -107,12 +107,12 @@ static bool find_abg_row(const hr_csv *csv, const char *environment, hr_site *si
     return false;
 }
 
-bool hr_propagation_site_find(const char *environment, double freq_mhz, hr_site *site)
+bool hr_propagation_site_find(const char *environment, double freq_mhz, hr_site_row *site)
 {
     hr_csv *n_form = NULL;
     hr_csv *abg = NULL;
     bool found = false;
-    hr_site row;
+    hr_site_row row;
     if (environment != NULL && hr_tables_csv("p1238.csv", &n_form, NULL) == HR_OK &&
         hr_tables_csv("abg.csv", &abg, NULL) == HR_OK) {
         found = find_n_row(n_form, environment, freq_mhz, &row) || find_abg_row(abg, environment, &row);
@@ -139,7 +139,7 @@ const char *hr_propagation_site_name(size_t index)
     return index < sizeof names / sizeof names[0] ? names[index] : NULL;
 }
 
-double hr_propagation_site_floors_db(const hr_site *site, unsigned floors)
+double hr_propagation_site_floors_db(const hr_site_row *site, unsigned floors)
 {
     if (site->abg || floors == 0) {
         return 0.0;
@@ -147,7 +147,7 @@ double hr_propagation_site_floors_db(const hr_site *site, unsigned floors)
     return floors <= 3 ? site->floors_db[floors - 1] : site->floors_db[2] + (double)(floors - 3) * site->more_db;
 }
 
-double hr_propagation_site_db(const hr_site *site, double freq_mhz, double dist_m, unsigned floors)
+double hr_propagation_site_db(const hr_site_row *site, double freq_mhz, double dist_m, unsigned floors)
 {
     if (!(dist_m >= 0.0)) {
         return (double)NAN;

@@ -142,7 +142,13 @@ static void walls_at_real_incidence(void **state)
     /* below 1 GHz the tables of P.2040 say nothing of concrete */
     links_case low = case_of("frequency_mhz = 868\n" ROUTES STOREY,
                              "<g inkscape:label=\"walls: concrete-200\"><path d=\"M5,-300V300\" stroke=\"#000\"/></g>");
-    assert_true(case_cross(&low, plain_end(0, 0, 1), plain_end(10, 0, 1)).extrapolated);
+    const hr_end from = plain_end(0, 0, 1), to = plain_end(10, 3, 1);
+    assert_true(case_cross(&low, from, to).extrapolated);
+    hr_budget budget;
+    assert_int_equal(hr_links_budget(low.links, &low.work, &from, &to, HR_UP, &budget, NULL), HR_OK);
+    assert_string_equal(budget.lines[4].item, "wall: concrete-200");
+    assert_non_null(strstr(budget.lines[4].note, "17 degrees from square on; extrapolated"));
+    hr_links_budget_free(&budget);
     case_done(&low);
 }
 

@@ -7,9 +7,9 @@
 #include "hr_propagation.h"
 #include "prop_tests.h"
 
-static hr_site site_at(const char *environment, double freq_mhz)
+static hr_site_row site_at(const char *environment, double freq_mhz)
 {
-    hr_site site = {.n = (double)NAN};
+    hr_site_row site = {.n = (double)NAN};
     if (!hr_propagation_site_find(environment, freq_mhz, &site)) {
         fail_msg("no row for %s at %g MHz", environment, freq_mhz);
     }
@@ -32,7 +32,7 @@ static void rows_serve_their_frequencies(void **state)
         {"residential", 6000.0, 30.0, 13.0, 8.0, true},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        const hr_site site = site_at(cases[i].environment, cases[i].freq_mhz);
+        const hr_site_row site = site_at(cases[i].environment, cases[i].freq_mhz);
         assert_false(site.abg);
         check_near(site.n, cases[i].n, 0.0);
         check_near(site.floors_db[0], cases[i].first_floor_db, 0.0);
@@ -48,7 +48,7 @@ static void every_name_has_usable_rows(void **state)
     size_t names = 0;
     for (; hr_propagation_site_name(names) != NULL; names++) {
         for (double freq_mhz = 300.0; freq_mhz <= 6000.0; freq_mhz += 50.0) {
-            const hr_site site = site_at(hr_propagation_site_name(names), freq_mhz);
+            const hr_site_row site = site_at(hr_propagation_site_name(names), freq_mhz);
             assert_string_equal(site.environment, hr_propagation_site_name(names));
             assert_true(site.sigma_db > 0.0 && site.sigma_db < 20.0);
             double before = -1.0;
@@ -61,7 +61,7 @@ static void every_name_has_usable_rows(void **state)
         }
     }
     assert_int_equal(names, 10);
-    hr_site site;
+    hr_site_row site;
     assert_false(hr_propagation_site_find("castle", 915.0, &site));
     assert_false(hr_propagation_site_find(NULL, 915.0, &site));
 }
@@ -74,7 +74,7 @@ static void one_number_counts_for_each_floor(void **state)
     const double freqs[] = {2450.0, 5200.0};
     for (size_t n = 0; n < 3; n++) {
         for (size_t f = 0; f < 2; f++) {
-            const hr_site site = site_at(names[n], freqs[f]);
+            const hr_site_row site = site_at(names[n], freqs[f]);
             for (unsigned floors = 1; floors <= 6; floors++) {
                 check_near(hr_propagation_site_floors_db(&site, floors), floors * site.floors_db[0], 1e-9);
             }
@@ -85,11 +85,11 @@ static void one_number_counts_for_each_floor(void **state)
 static void floors_go_on_by_the_last_step(void **state)
 {
     (void)state;
-    const hr_site office = site_at("office", 915.0);
+    const hr_site_row office = site_at("office", 915.0);
     check_near(hr_propagation_site_floors_db(&office, 0), 0.0, 0.0);
     check_near(hr_propagation_site_floors_db(&office, 3), 24.0, 0.0);
     check_near(hr_propagation_site_floors_db(&office, 5), 34.0, 0.0);
-    const hr_site corridor = site_at("corridor-los", 915.0);
+    const hr_site_row corridor = site_at("corridor-los", 915.0);
     assert_true(corridor.slope_only);
     check_near(hr_propagation_site_floors_db(&corridor, 2), 0.0, 0.0);
     assert_false(site_at("office-nlos", 915.0).slope_only);
@@ -98,13 +98,13 @@ static void floors_go_on_by_the_last_step(void **state)
 static void never_far_below_free_space(void **state)
 {
     (void)state;
-    const hr_site hall = site_at("corridor-los", 915.0);
+    const hr_site_row hall = site_at("corridor-los", 915.0);
     /* the row alone falls below free space far out */
     assert_true(hr_propagation_abg_db(915.0, hall.alpha, hall.beta, hall.gamma, 900.0) <
                 hr_propagation_free_space_db(915.0, 900.0) - 5.0);
     check_near(hr_propagation_site_db(&hall, 915.0, 900.0, 0), hr_propagation_free_space_db(915.0, 900.0) - 5.0, 1e-9);
     for (size_t i = 0; hr_propagation_site_name(i) != NULL; i++) {
-        const hr_site site = site_at(hr_propagation_site_name(i), 2450.0);
+        const hr_site_row site = site_at(hr_propagation_site_name(i), 2450.0);
         double before = 0.0;
         for (double d = 0.0; d < 400.0; d += 0.37) {
             const double db = hr_propagation_site_db(&site, 2450.0, d, 0);

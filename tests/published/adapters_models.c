@@ -53,7 +53,7 @@ static double p1238(const pub_row *row)
 
 static double site(const pub_row *row)
 {
-    hr_site found;
+    hr_site_row found;
     const double freq_mhz = pub_in(row, "freq_mhz");
     if (!hr_propagation_site_find(pub_word(row, "environment"), freq_mhz, &found)) {
         return (double)NAN;
@@ -63,7 +63,7 @@ static double site(const pub_row *row)
 
 static double abg(const pub_row *row)
 {
-    hr_site found;
+    hr_site_row found;
     const double freq_mhz = pub_in(row, "freq_mhz");
     if (!hr_propagation_site_find(pub_word(row, "environment"), freq_mhz, &found) || !found.abg) {
         return (double)NAN;
