@@ -52,7 +52,7 @@ struct hr_links {
     link_metal *metals;           /* of the whole building */
     size_t metal_count;
     hr_slab_curve **curves;       /* routes: per material; NULL: its loss in place, at any angle */
-    hr_site_row site;                 /* site-general                                                */
+    hr_site_row site;             /* site-general                                                */
     struct link_ways *ways;       /* routes: where ways bend, see ways_priv.h                     */
     size_t way_count;
     uint32_t *ways_of_storey;

@@ -11,8 +11,12 @@ static void add_head(const hr_building *building, const hr_siting *siting, hr_te
     hr_text_addf(out, "%s: radio coverage, ", building->name);
     hr_text_addf(out, "predicted by the %s model at ", hr_building_model_name((hr_model)building->radio.model));
     hr_text_addf(out, "%s MHz\n", hr_short(building->radio.frequency_mhz, 3, number));
-    hr_text_addf(out, "A link counts as served with a margin of %s dB ",
-                 hr_fixed(siting->required_margin_db, 1, number));
+    if (isfinite(siting->required_margin_db)) {
+        hr_text_addf(out, "A link counts as served with a margin of %s dB ",
+                     hr_fixed(siting->required_margin_db, 1, number));
+    } else {
+        hr_text_add(out, "A link counts as served with the margin that the spread of its own walls asks for ");
+    }
     hr_text_addf(out, "(%s %% reliability)", hr_short(100.0 * building->radio.target_reliability, 2, number));
     if (isfinite(building->radio.range_limit_m)) {
         hr_text_addf(out, " within %s", hr_short(report_length(building, building->radio.range_limit_m), 2, number));

@@ -287,7 +287,8 @@ hr_status siting_assess(siting_run *run, const uint32_t *chosen, size_t count)
     }
     if (status == HR_OK) {
         siting_judge_rooms(run);
-        run->siting->required_margin_db = hr_links_required_margin_db(run->links);
+        run->siting->required_margin_db =
+            hr_links_margin_is_common(run->links) ? hr_links_required_margin_db(run->links) : (double)NAN;
         status = siting_check_rules(run);
     }
     hr_links_work_free(&a.work);

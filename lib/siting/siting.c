@@ -57,6 +57,7 @@ hr_status siting_run_measure(siting_run *run)
 {
     hr_status status = hr_links_new(run->building, &run->links, run->err);
     if (status == HR_OK) {
+        hr_links_notes(run->links, run->notes);
         status = siting_joining_devices(run->building, &run->devices, &run->device_count, run->err);
     }
     if (status == HR_OK) {
