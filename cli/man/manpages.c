@@ -13,6 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <hr_propagation.h>
 #include <hr_report.h>
 
 #define PAGE_DATE "November 25, 2026"
@@ -268,6 +269,25 @@ static int property_page(const char *fixed)
     return failed;
 }
 
+/* The ranges the code checks, from the same table. */
+static void put_ranges(void)
+{
+    (void)printf(".Sh RANGES\nOutside these a figure is marked or noted.\n.Bl -tag -width Ds\n");
+    for (int i = 0; i < HR_RANGE_COUNT; i++) {
+        const hr_range *range = hr_propagation_range((hr_range_id)i);
+        char low[HR_FIXED_MAX], high[HR_FIXED_MAX];
+        const bool open = range->high > 1e12;
+        hr_text text = {0};
+        hr_text_addf(&text, "%s from %s%s%s%s%s%s; %s (%s).", range->quantity, hr_short(range->low, 2, low),
+                     open ? "" : " to ", open ? "" : hr_short(range->high, 2, high), range->unit[0] != '\0' ? " " : "",
+                     range->unit, open ? " up" : "", range->beyond, range->source);
+        (void)printf(".It %s\n", range->formula);
+        put_paragraph(text.failed ? "" : text.bytes);
+        hr_text_free(&text);
+    }
+    (void)printf(".El\n");
+}
+
 static int fixed_page(const char *name, const char *section, const char *fixed)
 {
     char upper[64];
@@ -278,6 +298,9 @@ static int fixed_page(const char *name, const char *section, const char *fixed)
     upper[i] = '\0';
     (void)printf(".Dd " PAGE_DATE "\n.Dt %s %s\n.Os\n", upper, section);
     const int failed = copy_fixed(fixed);
+    if (strcmp(name, "hallreach-model") == 0) {
+        put_ranges();
+    }
     put_see_also(name);
     return failed;
 }
