@@ -170,6 +170,10 @@ static hr_status read_names(list_reader *l, hr_gateway *gateway)
         return hr_fail(l->err, HR_ERR_INPUT, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row),
                        "id %s stands twice, first in line %d", gateway->id, hr_csv_line(l->csv, before));
     }
+    if (hr_building_room(l->b, gateway->id) != UINT32_MAX) {
+        return hr_fail(l->err, HR_ERR_INPUT, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row),
+                       "id %s is the name of a room: names are unique in a property", gateway->id);
+    }
     const char *spot = cell_of(l, COLUMN_SPOT), *network = cell_of(l, COLUMN_NETWORK);
     gateway->spot = spot[0] == '\0' ? NULL : keep_id(l, spot);
     gateway->network_id = network[0] == '\0' ? NULL : hr_arena_strdup(l->b->arena, network);

@@ -128,19 +128,20 @@ static void add_summary(const hr_building *building, const hr_siting *siting, hr
     if (!siting->placed) {
         return;
     }
+    const char *plural = siting->gateway_count == 1 ? "" : "s";
     if (siting->at_most > 0) {
-        hr_text_addf(out, "%zu gateways, as --at-most asks%s; serving all that can be served takes at least %zu\n",
-                     siting->gateway_count, siting->most_proved ? ": no choice of so many serves more (proved)" : "",
+        hr_text_addf(out, "%zu gateway%s, as --at-most asks%s; serving all that can be served takes at least %zu\n",
+                     siting->gateway_count, plural, siting->most_proved ? ": no choice of so many serves more (proved)" : "",
                      (size_t)siting->lower_bound);
     } else if (siting->without_room > 0) {
         hr_text_addf(out, "%zu gateways, and %zu devices in their reach find them or the relays full; at least %zu are needed\n",
                      siting->gateway_count, siting->without_room, (size_t)siting->lower_bound);
     } else if (siting->proved_fewest) {
-        hr_text_addf(out, "%zu gateways: the fewest possible for this model and these %zu spots (proved)\n",
-                     siting->gateway_count, siting->spots_considered);
+        hr_text_addf(out, "%zu gateway%s: the fewest possible for this model and these %zu spots (proved)\n",
+                     siting->gateway_count, plural, siting->spots_considered);
     } else {
-        hr_text_addf(out, "%zu gateways: at most %zu more than the fewest possible for this model and these %zu spots\n",
-                     siting->gateway_count, siting->gateway_count - (size_t)siting->lower_bound,
+        hr_text_addf(out, "%zu gateway%s: at most %zu more than the fewest possible for this model and these %zu spots\n",
+                     siting->gateway_count, plural, siting->gateway_count - (size_t)siting->lower_bound,
                      siting->spots_considered);
     }
     add_proof_scope(building, siting, out);
