@@ -182,6 +182,8 @@ static void mix_terms(const calibration_work *w, const fine_point *points, hr_ca
         for (int k = 0; k < FINE; k++) {
             term->value += points[k].weight * points[k].value[j];
         }
+        /* the weights add up to one but for rounding, which may not carry a mean over its bound */
+        term->value = fmin(fmax(term->value, w->terms[j].low), w->terms[j].high);
         for (int k = 0; k < FINE; k++) {
             const double off = points[k].value[j] - term->value;
             square += points[k].weight * (points[k].spread[j] * points[k].spread[j] + off * off);
