@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
 # run.sh [SECONDS] [TARGET ...]: fuzzes each target with clang's libFuzzer under
-# ASan and UBSan, ten seconds by default. Objects are kept in build/fuzz. What
+# ASan and UBSan, ten seconds by default, from a fixed seed so that a run can be repeated. Objects are kept in build/fuzz. What
 # is found lands in build/fuzz/found; move it to tests/fuzz/corpus/TARGET once
 # it is mended.
 set -eu
@@ -38,7 +38,7 @@ for target in $targets; do
     clang $flags -fsanitize=fuzzer $includes $foreign "tests/fuzz/fuzz_$target.c" $objects $libs -o "$out/fuzz_$target"
     mkdir -p "$out/corpus/$target"
     echo "== $target, $seconds s"
-    "$out/fuzz_$target" -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -verbosity=0 -print_final_stats=1 \
+    "$out/fuzz_$target" -seed=1 -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -verbosity=0 -print_final_stats=1 \
         -artifact_prefix="$out/found/$target-" "$out/corpus/$target" "tests/fuzz/corpus/$target" 2>&1 |
         grep -E 'ERROR|SUMMARY|Test unit|number_of_executed_units' || true
     if ls "$out/found/$target-"* >/dev/null 2>&1; then
