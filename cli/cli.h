@@ -32,6 +32,8 @@ typedef struct cli_options {
     const char **sets;
     size_t set_count, set_cap;
     bool quiet, help, version;
+    bool suggest;         /* read */
+    const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
     long effort;
     double seconds;
     long at_most;         /* 0: no budget */
@@ -88,6 +90,11 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status);
 /* Reads the property file named by the one operand, with --set. */
 hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
                             hr_error *err);
+
+/* ---- drawings.c ---- */
+
+/* Draws every storey where --drawing says; returns the exit status, 0 when done or not asked for. */
+int cli_write_drawings(const cli_options *options, const hr_building *building);
 
 /* ---- progress.c ---- */
 

@@ -22,6 +22,9 @@ const cli_option cli_option_table[] = {
     {0, "csv", NULL, "write a CSV list instead of text", LISTS},
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
      CLI_PLACE | CLI_ROOMS | READINGS},
+    {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
+    {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
+     CLI_READ},
     {0, "set", "section.key=value", "set a key after the file was read; may be repeated", PROPERTY},
     {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
@@ -183,6 +186,13 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
             !(options->frequency_mhz >= HR_FREQ_MIN_MHZ && options->frequency_mhz <= HR_FREQ_MAX_MHZ)) {
             return complain(command, "--frequency takes MHz from 300 to 6000, not ", value, "");
         }
+    } else if (strcmp(name, "drawing") == 0) {
+        if (strcmp(value, "-") == 0) {
+            return complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
+        }
+        options->drawing = value;
+    } else if (strcmp(name, "suggest") == 0) {
+        options->suggest = true;
     } else if (strcmp(name, "quiet") == 0) {
         options->quiet = true;
     } else if (strcmp(name, "help") == 0) {

@@ -45,6 +45,7 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status)
 hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
                             hr_error *err)
 {
-    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .lenient = lenient};
+    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .lenient = lenient,
+                                           .keep_left = options->drawing != NULL};
     return hr_building_read(options->operands[0], &reading, notes, building, err);
 }

@@ -7,7 +7,8 @@ set -eu
 cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
-    clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc'
+    clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
+    librsvg2-bin netpbm'
 
 missing=''
 for package in $packages; do

@@ -5,6 +5,8 @@
  */
 #include "building_priv.h"
 
+#include <string.h>
+
 const char *hr_building_model_name(hr_model model)
 {
     switch (model) {
@@ -74,22 +76,17 @@ void hr_building_free(hr_building *building)
     hr_free(building);
 }
 
-/* Each step stands on the ones before it. */
-static hr_status run_steps(building_reader *r, const char *bytes, size_t len)
-{
-    static hr_status (*const steps[])(building_reader *) = {
-        building_apply_sets,   building_read_site,       building_read_kinds,   building_check_rule,
-        building_read_storeys, building_read_plans,      building_name_rooms,   building_place_devices,
-        building_place_spots,  building_check_clearance, building_note_borrowed, building_list_settings};
-    hr_status status = building_read_ini(r, bytes, len);
-    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && status == HR_OK; i++) {
-        status = steps[i](r);
-    }
-    return status;
-}
+typedef hr_status (*reading_step)(building_reader *r);
 
-hr_status hr_building_parse(const char *path, const char *bytes, size_t len, const hr_building_options *options,
-                            hr_notes *notes, hr_building **building, hr_error *err)
+/* Each step stands on the ones before it; NULL ends them. */
+static const reading_step all_steps[] = {
+    building_apply_sets,   building_read_site,       building_read_kinds,    building_check_rule,
+    building_read_storeys, building_read_plans,      building_name_rooms,    building_place_devices,
+    building_place_spots,  building_check_clearance, building_note_borrowed, building_list_settings,
+    NULL};
+
+static hr_status parse(const char *path, const char *bytes, size_t len, const hr_building_options *options,
+                       const reading_step *steps, hr_notes *notes, hr_building **building, hr_error *err)
 {
     building_reader r = {.options = options == NULL ? (hr_building_options){0} : *options,
                          .notes = notes,
@@ -101,7 +98,10 @@ hr_status hr_building_parse(const char *path, const char *bytes, size_t len, con
     if (status == HR_OK) {
         r.file = r.b->file;
         r.arena = r.b->arena;
-        status = run_steps(&r, bytes, len);
+        status = building_read_ini(&r, bytes, len);
+    }
+    for (size_t i = 0; status == HR_OK && steps[i] != NULL; i++) {
+        status = steps[i](&r);
     }
     hr_names_free(r.titles);
     hr_free(r.entries);
@@ -115,6 +115,12 @@ hr_status hr_building_parse(const char *path, const char *bytes, size_t len, con
     return HR_OK;
 }
 
+hr_status hr_building_parse(const char *path, const char *bytes, size_t len, const hr_building_options *options,
+                            hr_notes *notes, hr_building **building, hr_error *err)
+{
+    return parse(path, bytes, len, options, all_steps, notes, building, err);
+}
+
 hr_status hr_building_read(const char *path, const hr_building_options *options, hr_notes *notes,
                            hr_building **building, hr_error *err)
 {
@@ -126,6 +132,65 @@ hr_status hr_building_read(const char *path, const hr_building_options *options,
     }
     hr_free(bytes);
     return status;
+}
+
+/* ---- the drawings alone ---- */
+
+/* Instead of reading plans: their names into the building's arena. */
+static hr_status list_plan_files(building_reader *r)
+{
+    hr_building_plans *plans = hr_arena_alloc(r->arena, 1, sizeof *plans);
+    hr_plan_file *files = hr_arena_alloc(r->arena, r->storey_section_count, sizeof *files);
+    if (plans == NULL || files == NULL) {
+        return hr_fail_memory(r->err);
+    }
+    *plans = (hr_building_plans){.files = files, .materials = r->b->materials, .owner = r->b};
+    for (size_t i = 0; i < r->storey_section_count; i++) {
+        const building_storey_section *s = &r->storey_sections[i];
+        size_t same = 0;
+        while (same < plans->count &&
+               (strcmp(files[same].path, s->path) != 0 || (files[same].layer == NULL) != (s->layer == NULL) ||
+                (s->layer != NULL && strcmp(files[same].layer, s->layer) != 0))) {
+            same++;
+        }
+        if (same == plans->count) {
+            files[plans->count].layer = s->layer != NULL ? hr_arena_strdup(r->arena, s->layer) : NULL;
+            files[plans->count++].path = s->path;
+            if (s->layer != NULL && files[same].layer == NULL) {
+                return hr_fail_memory(r->err);
+            }
+        }
+    }
+    r->b->priv->plans = plans;
+    return HR_OK;
+}
+
+hr_status hr_building_plan_files(const char *path, const hr_building_options *options, hr_notes *notes,
+                                 hr_building_plans **plans, hr_error *err)
+{
+    static const reading_step steps[] = {building_apply_sets, building_read_site, building_read_storeys,
+                                         list_plan_files, NULL};
+    hr_building_options lenient = options != NULL ? *options : (hr_building_options){0};
+    lenient.lenient = true;
+    char *bytes = NULL;
+    size_t len = 0;
+    hr_building *b = NULL;
+    hr_status status = hr_file_read(path, HR_MAX_FILE_BYTES, &bytes, &len, err);
+    if (status == HR_OK) {
+        status = parse(path, bytes, len, &lenient, steps, notes, &b, err);
+    }
+    hr_free(bytes);
+    if (status == HR_OK) {
+        *plans = b->priv->plans;
+    }
+    return status;
+}
+
+void hr_building_plans_free(hr_building_plans *plans)
+{
+    if (plans != NULL) {
+        hr_building_free(plans->owner);
+    }
 }
 
 static uint32_t find_name(const hr_names *names, const char *name)

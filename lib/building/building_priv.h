@@ -99,6 +99,7 @@ struct hr_building_private {
     hr_names *storey_names, *room_names, *device_names;
     hr_setting *settings;
     size_t setting_count, setting_cap;
+    hr_building_plans *plans; /* only where nothing else was asked for */
 };
 
 /* ---- the reading context ------------------------------------------------ */

@@ -224,6 +224,7 @@ typedef struct hr_building_options {
     const char *const *sets; /* "section.key=value", applied after the file */
     size_t set_count;
     bool lenient; /* `read`: frequency and scale may be missing (noted), nothing placed is no error */
+    bool keep_left; /* keep the lines that plans do not use, for drawings */
     bool no_spots; /* leave out generated spots (not needed by the caller) */
     bool no_fitted; /* as if there were no [fitted]: where it comes from must not depend on the last one */
 } hr_building_options;
@@ -248,6 +249,28 @@ HR_API void hr_building_free(hr_building *building);
 HR_API hr_status hr_building_read_gateways(hr_building *building, const char *path, hr_notes *notes, hr_error *err);
 HR_API hr_status hr_building_parse_gateways(hr_building *building, const char *file, const char *bytes, size_t len,
                                             hr_notes *notes, hr_error *err);
+
+/* A drawing that a property names. */
+typedef struct hr_plan_file {
+    const char *path;
+    const char *layer; /* after '#', NULL */
+} hr_plan_file;
+
+typedef struct hr_building_plans {
+    hr_plan_file *files; /* each once, in the order of the storeys */
+    size_t count;
+    const hr_materials *materials;
+    hr_building *owner; /* internal */
+} hr_building_plans;
+
+/*
+ * The drawings that a property file names, without reading any of them; for
+ * looking through plans that cannot be understood yet. Frequency, scale and
+ * marks may be missing. Errors as hr_building_read.
+ */
+HR_API hr_status hr_building_plan_files(const char *path, const hr_building_options *options, hr_notes *notes,
+                                        hr_building_plans **plans, hr_error *err);
+HR_API void hr_building_plans_free(hr_building_plans *plans); /* NULL is fine */
 
 /* Index of a storey by name, a room by name, a device by name; UINT32_MAX when unknown. */
 HR_API uint32_t hr_building_storey(const hr_building *building, const char *name);

@@ -131,6 +131,10 @@ static hr_status leave_node(plan_reader *r, size_t at)
     const hr_svg_node *node = &r->drawing->nodes[at];
     const char *name = plan_outer_name(r, at);
     const double length_m = plan_drawn_length_m(r, at);
+    const hr_status status = plan_keep_left(r, at);
+    if (status != HR_OK) {
+        return status;
+    }
     if (n->meaning != HR_PLAN_NONE) {
         return plan_leave(r, r->meanings[n->meaning].written, "marked ignore", NULL, 1, length_m, node->line);
     }

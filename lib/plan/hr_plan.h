@@ -124,6 +124,13 @@ typedef struct hr_ignored {
     int first_line;
 } hr_ignored;
 
+/* A line that was not used, for drawings. */
+typedef struct hr_left {
+    hr_point *points;
+    size_t count;
+    bool closed;
+} hr_left;
+
 typedef struct hr_plan {
     const char *file;      /* path as opened */
     const char *layer;     /* after '#', NULL */
@@ -148,6 +155,8 @@ typedef struct hr_plan {
     size_t device_count, spot_count, gateway_count, network_count;
     hr_ignored *ignored;
     size_t ignored_count;
+    hr_left *left; /* with keep_left only */
+    size_t left_count;
     size_t merged_walls;     /* coincident stretches that were merged */
     size_t image_count;
     double wall_length_m;
@@ -175,6 +184,7 @@ typedef struct hr_plan_options {
     double wall_pairing_m;  /* 0: off */
     const char *rooms_are_walls; /* material, NULL: off */
     const char *layer;      /* only what lies in this layer; NULL: all */
+    bool keep_left;         /* keep the lines of what is not used */
     bool lenient;           /* `read`: missing scale is noted, not an error */
     const char *const *device_kinds; /* known kinds, for messages; may be NULL */
     size_t device_kind_count;
@@ -190,6 +200,50 @@ typedef struct hr_plan_options {
 HR_API hr_status hr_plan_from_drawing(hr_svg_drawing *drawing, const hr_plan_options *options,
                                       const hr_materials *materials, hr_notes *notes, hr_plan **plan, hr_error *err);
 HR_API void hr_plan_free(hr_plan *plan);
+
+/* ---- a plan that nobody marked ------------------------------------------ */
+
+/* A layer, a class or a stroke colour of a drawing, and what it may stand for.
+ * Lengths in drawing units. */
+typedef struct hr_plan_seen {
+    hr_map_select select;
+    const char *name;        /* as `map = layer` or `map = class` take it; strokes: NULL */
+    hr_svg_paint stroke;     /* HR_MAP_STROKE */
+    size_t shapes, closed;
+    size_t labelled;         /* closed shapes with a text inside, none smaller round it */
+    size_t texts;
+    double length, long_length; /* long: in straight pieces over a fortieth of the drawing */
+    const char *says;        /* what the name says in our own words, NULL: nothing   */
+    bool inside;             /* all of it lies in what our own words speak for already */
+    const char *target;      /* a guess at what it stands for, NULL: none            */
+    const char *reason;      /* of the guess                                         */
+    bool chosen;             /* belongs into the [drawing] section                   */
+} hr_plan_seen;
+
+/* What a drawing is made of. Everything hidden is left out. */
+typedef struct hr_plan_survey {
+    const char *file, *layer;
+    bool layer_found;        /* true too where none was asked for */
+    hr_plan_seen *seen;      /* layers, then classes, then strokes, each longest first */
+    size_t seen_count;
+    size_t shapes, strokeless, texts, images;
+    double length, width, height; /* drawn extent */
+    double unit_mm;          /* a drawing unit on paper, 0: not known */
+    const char *scale;       /* name of the scale line, NULL: none */
+    bool rooms_are_walls;    /* no wall was found, but outlines of rooms were */
+    hr_arena *arena;
+} hr_plan_survey;
+
+/*
+ * Looks through a drawing for what it is made of: its layers, classes and
+ * stroke colours, and guesses at what they stand for (nothing is applied).
+ * Needs neither marks nor a scale; flattens the drawing coarsely. layer may be
+ * NULL; one that is not there gives the whole drawing. Errors: HR_ERR_MEMORY,
+ * HR_ERR_LIMIT.
+ */
+HR_API hr_status hr_plan_look(hr_svg_drawing *drawing, const char *layer, const hr_materials *materials,
+                              hr_plan_survey **survey, hr_error *err);
+HR_API void hr_plan_survey_free(hr_plan_survey *survey); /* NULL is fine */
 
 /* ---- default places ----------------------------------------------------- */
 

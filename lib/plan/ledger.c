@@ -59,6 +59,32 @@ hr_status plan_leave(plan_reader *r, const char *name, const char *reason, const
 hr_status plan_leave_shape(plan_reader *r, size_t shape, const char *reason)
 {
     const size_t node = r->shapes[shape].node;
-    return plan_leave(r, plan_outer_name(r, node), reason, NULL, 1, plan_drawn_length_m(r, node),
+    const hr_status status = plan_keep_left(r, node);
+    return status != HR_OK ? status : plan_leave(r, plan_outer_name(r, node), reason, NULL, 1, plan_drawn_length_m(r, node),
                       r->drawing->nodes[node].line);
+}
+
+hr_status plan_keep_left(plan_reader *r, size_t node)
+{
+    const hr_svg_node *n = &r->drawing->nodes[node];
+    for (size_t p = 0; p < n->path_count && r->options->keep_left; p++) {
+        const hr_status status = plan_take_path(r, &r->drawing->paths[n->first_path + p]);
+        if (status != HR_OK) {
+            return status;
+        }
+        if (!HR_RESERVE(r->left, r->left_cap, r->left_count + 1)) {
+            return hr_fail_memory(r->err);
+        }
+        hr_left *left = &r->left[r->left_count];
+        *left = (hr_left){.count = r->scratch.count, .closed = r->scratch.closed};
+        left->points = hr_arena_alloc(r->arena, left->count, sizeof *left->points);
+        if (left->points == NULL) {
+            return hr_fail_memory(r->err);
+        }
+        if (left->count > 0) {
+            memcpy(left->points, r->scratch.at, left->count * sizeof *left->points);
+        }
+        r->left_count++;
+    }
+    return HR_OK;
 }

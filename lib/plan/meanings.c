@@ -46,24 +46,13 @@ static void offer_classes(candidates *c, const char *classes)
     }
 }
 
-/* A document's own title says what it shows, not what its shapes are. */
-static const char *title_of(const hr_svg_node *node)
-{
-    return node->parent == SIZE_MAX ? NULL : node->title;
-}
-
-static const char *label_of(const hr_svg_node *node)
-{
-    return node->label != NULL && node->label[0] != '#' ? node->label : NULL;
-}
-
 static void offer_all(candidates *c, const hr_svg_node *node)
 {
     c->count = 0;
-    if (label_of(node) != NULL) {
+    if (plan_label_of(node) != NULL) {
         offer(c, node->label, strlen(node->label));
     }
-    if (title_of(node) != NULL) {
+    if (plan_title_of(node) != NULL) {
         offer(c, node->title, strlen(node->title));
     }
     if (node->data_name != NULL) {
@@ -123,7 +112,7 @@ static plan_found read_names(plan_reader *r, candidates *c, plan_meaning *meanin
 }
 
 /* A name without any colon, blank, digit or known word costs a look only. */
-static plan_found name_of(plan_reader *r, const hr_svg_node *node, plan_meaning *meaning, hr_error *why)
+plan_found plan_name_of(plan_reader *r, const hr_svg_node *node, plan_meaning *meaning, hr_error *why)
 {
     if (node->label == NULL && node->title == NULL && node->data_name == NULL && node->id == NULL &&
         node->classes == NULL) {
@@ -136,61 +125,13 @@ static plan_found name_of(plan_reader *r, const hr_svg_node *node, plan_meaning 
 
 /* ---- map lines ---- */
 
-static bool same_name(const char *written, const char *wanted)
-{
-    char folded[PLAN_WORD_MAX];
-    return written != NULL && plan_fold(written, strlen(written), folded, sizeof folded) &&
-           hr_casecmp(folded, wanted) == 0;
-}
-
-/* A layer by its label, title or id. */
-static bool is_called(const hr_svg_node *node, const char *wanted)
-{
-    char decoded[PLAN_WORD_MAX];
-    return same_name(node->label, wanted) || same_name(title_of(node), wanted) || same_name(node->id, wanted) ||
-           (node->id != NULL && plan_decode_id(node->id, decoded, sizeof decoded) && hr_casecmp(decoded, wanted) == 0);
-}
-
-static bool has_class(const hr_svg_node *node, const char *wanted)
-{
-    const size_t want = strlen(wanted);
-    for (const char *at = node->classes; at != NULL && *at != '\0';) {
-        const size_t blank = strspn(at, " \t\r\n\f");
-        const size_t len = strcspn(at + blank, " \t\r\n\f");
-        if (len == want && hr_caseeq_n(at + blank, wanted, len)) {
-            return true;
-        }
-        at += blank + len;
-    }
-    return false;
-}
-
-static bool near_colour(hr_svg_paint a, hr_svg_paint b)
-{
-    const int dr = a.r - b.r, dg = a.g - b.g, db = a.b - b.b;
-    return a.set && b.set && dr >= -2 && dr <= 2 && dg >= -2 && dg <= 2 && db >= -2 && db <= 2;
-}
-
-static bool map_hits(const hr_plan_map *map, const hr_svg_node *node)
-{
-    switch (map->select) {
-    case HR_MAP_LAYER:
-        return is_called(node, map->text);
-    case HR_MAP_CLASS:
-        return has_class(node, map->text);
-    case HR_MAP_STROKE:
-        return node->kind == HR_SVG_SHAPE && near_colour(node->stroke, map->stroke);
-    }
-    return false;
-}
-
 /* The first map line that hits the node; SIZE_MAX: none. What is drawn for
  * people only stays so whatever its colour. */
 static size_t find_map(const plan_reader *r, size_t at, bool ignored)
 {
     const hr_plan_options *o = r->options;
     for (size_t i = 0; i < o->map_count; i++) {
-        if ((o->maps[i].select != HR_MAP_STROKE || !ignored) && map_hits(&o->maps[i], &r->drawing->nodes[at])) {
+        if ((o->maps[i].select != HR_MAP_STROKE || !ignored) && plan_map_hits(&o->maps[i], &r->drawing->nodes[at])) {
             return i;
         }
     }
@@ -248,7 +189,7 @@ static hr_status fail_layer(plan_reader *r)
     size_t used = 0;
     for (size_t i = 0; i < r->drawing->node_count; i++) {
         const hr_svg_node *node = &r->drawing->nodes[i];
-        const char *name = label_of(node) != NULL ? node->label : title_of(node) != NULL ? node->title : node->id;
+        const char *name = plan_label_of(node) != NULL ? node->label : plan_title_of(node) != NULL ? node->title : node->id;
         const size_t len = name != NULL ? strlen(name) : 0;
         if (node->kind != HR_SVG_GROUP || (!node->is_layer && node->parent != 0) || len == 0 ||
             used + len + 3 > sizeof list / 2) {
@@ -270,7 +211,7 @@ static hr_status find_layer(plan_reader *r)
         return HR_OK;
     }
     for (size_t i = 0; i < r->drawing->node_count; i++) {
-        if (r->drawing->nodes[i].kind == HR_SVG_GROUP && is_called(&r->drawing->nodes[i], r->options->layer)) {
+        if (r->drawing->nodes[i].kind == HR_SVG_GROUP && plan_is_called(&r->drawing->nodes[i], r->options->layer)) {
             r->layer = i;
             return HR_OK;
         }
@@ -330,7 +271,7 @@ static hr_status resolve_node(plan_reader *r, size_t at)
     if (node->kind == HR_SVG_GROUP || node->kind == HR_SVG_SHAPE || node->kind == HR_SVG_TEXT) {
         plan_meaning m;
         hr_error why = {0};
-        const plan_found found = name_of(r, node, &m, &why);
+        const plan_found found = plan_name_of(r, node, &m, &why);
         if (why.status == HR_ERR_MEMORY) {
             return hr_fail_memory(r->err);
         }

@@ -105,6 +105,12 @@ static bool stands_alone(const plan_reader *r, uint32_t shape, size_t group)
     return true;
 }
 
+/* A class says what kind of thing it is: the name of the group that has it is the thing's own. */
+static bool mapped_by_class(const plan_reader *r, uint32_t shape)
+{
+    return plan_is_mapped(r, shape) && r->options->maps[r->shapes[shape].meaning].select == HR_MAP_CLASS;
+}
+
 hr_status plan_own_name(plan_reader *r, uint32_t shape, const char **name)
 {
     /* a `use` is called what it says, not what the symbol's parts are called */
@@ -115,7 +121,7 @@ hr_status plan_own_name(plan_reader *r, uint32_t shape, const char **name)
     /* drawing programs wrap a shape and its title in a group: the wrapper's name counts */
     while (status == HR_OK && found == NULL && at != top && at != r->layer) {
         at = r->drawing->nodes[at].parent;
-        if (at == SIZE_MAX || at == top || at == r->layer || r->drawing->nodes[at].is_layer ||
+        if (at == SIZE_MAX || (at == top && !mapped_by_class(r, shape)) || at == r->layer || r->drawing->nodes[at].is_layer ||
             !stands_alone(r, shape, at)) {
             break;
         }

@@ -33,6 +33,7 @@ static void free_reader(plan_reader *r)
     hr_free(r->spaces);
     hr_free(r->space_shapes);
     plan_boxes_free(r->room_boxes);
+    hr_free(r->left);
     hr_free(r->ledger.rows);
     hr_names_free(r->ledger.keys);
 }
@@ -156,9 +157,12 @@ static hr_status finish(plan_reader *r)
     p->spaces = keep(r, r->spaces, p->space_count, sizeof *r->spaces);
     p->openings = keep(r, r->openings, p->opening_count, sizeof *r->openings);
     p->on_walls = keep(r, r->on_walls, p->on_wall_count, sizeof *r->on_walls);
+    p->left = keep(r, r->left, r->left_count, sizeof *r->left);
+    p->left_count = r->left_count;
     p->ignored = keep(r, r->ledger.rows, r->ledger.count, sizeof *r->ledger.rows);
     p->ignored_count = r->ledger.count;
-    if (p->walls == NULL || p->spaces == NULL || p->openings == NULL || p->on_walls == NULL || p->ignored == NULL) {
+    if (p->walls == NULL || p->spaces == NULL || p->openings == NULL || p->on_walls == NULL || p->ignored == NULL ||
+        p->left == NULL) {
         return hr_fail_memory(r->err);
     }
     measure(p);

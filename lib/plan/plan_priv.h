@@ -131,6 +131,8 @@ typedef struct plan_reader {
     size_t space_shape_cap;
     struct plan_boxes *room_boxes;
     plan_ledger ledger;
+    hr_left *left;
+    size_t left_count, left_cap;
 } plan_reader;
 
 /* ---- words.c, spelling.c: what a text says ---- */
@@ -157,6 +159,16 @@ bool plan_is_automatic(const char *id);
 /* ---- meanings.c: which node means what ---- */
 
 hr_status plan_resolve(plan_reader *r);
+/* What a node's own names say; why->status HR_ERR_MEMORY when memory ran out. */
+plan_found plan_name_of(plan_reader *r, const hr_svg_node *node, plan_meaning *meaning, hr_error *why);
+
+/* ---- maps.c: what `map` lines select ---- */
+
+const char *plan_title_of(const hr_svg_node *node); /* the root's own title names no layer: NULL */
+const char *plan_label_of(const hr_svg_node *node); /* NULL for the names an editor gives by itself */
+/* Whether `map = layer "wanted"` means this node. */
+bool plan_is_called(const hr_svg_node *node, const char *wanted);
+bool plan_map_hits(const hr_plan_map *map, const hr_svg_node *node);
 /* The name a thing has of its own, else its wrapper group's: in *name (arena) or
  * NULL. Too long: HR_ERR_LIMIT. */
 hr_status plan_own_name(plan_reader *r, uint32_t shape, const char **name);
@@ -205,6 +217,8 @@ hr_status plan_leave(plan_reader *r, const char *name, const char *reason, const
                      double length_m, int line);
 /* The shape is left aside under its outer name. */
 hr_status plan_leave_shape(plan_reader *r, size_t shape, const char *reason);
+/* Keeps a node's lines for drawings, where that was asked for. */
+hr_status plan_keep_left(plan_reader *r, size_t node);
 
 /* ---- walls.c, merge.c, pairing.c, corners.c, partners.c ---- */
 
@@ -255,6 +269,17 @@ hr_status plan_find_doors(plan_reader *r);
 /* ---- marks.c ---- */
 
 hr_status plan_read_marks(plan_reader *r);
+
+/* ---- look_words.c: what a foreign name may mean ---- */
+
+/* A target for a map line by the words of a layer's or class's name; false: they say
+ * nothing. closed: most shapes are closed ones. *about (may be NULL): the kind. */
+bool plan_guess_by_words(const hr_materials *materials, const char *name, bool closed, char *target, size_t target_size,
+                         hr_plan_kind *about);
+
+/* ---- look_choose.c: which guesses make a [drawing] section ---- */
+
+hr_status plan_choose(hr_plan_survey *survey, const hr_materials *materials, hr_error *err);
 
 /* ---- boxes.c: which of many boxes hold a point ---- */
 

@@ -37,6 +37,10 @@ static hr_status add_space(plan_reader *r, size_t shape, hr_space_kind kind)
                   .source_line = plan_svg_node(r, shape)->line};
     static const char *const what[] = {"room", "area", "corridor"};
     hr_status status = plan_take_region(r, shape, what[kind], &s.region);
+    if (status == HR_OK && s.region.ring_count == 0 && kind == HR_SPACE_ROOM && plan_is_mapped(r, shape) &&
+        r->options->rooms_are_walls != NULL) {
+        return HR_OK; /* a line among the rooms: it is a wall */
+    }
     if (status == HR_OK && s.region.ring_count == 0) {
         if (kind == HR_SPACE_ROOM && !plan_is_mapped(r, shape)) {
             hr_note(r->notes, r->file, s.source_line, "a room without area was left aside");

@@ -83,6 +83,15 @@ hr_status plan_read_walls(plan_reader *r)
     return HR_OK;
 }
 
+/* The open path in r->scratch goes round a room: by a slip only, or by its fill. A plan drawn
+ * by others holds plain lines among its rooms, and no wall runs where nothing is drawn. */
+static bool is_outline(const plan_reader *r, size_t shape)
+{
+    const plan_points *s = &r->scratch;
+    return !plan_is_mapped(r, shape) || !plan_svg_node(r, shape)->stroke.set ||
+           (s->count > 2 && hr_geometry_distance(s->at[0], s->at[s->count - 1]) < PLAN_CLOSE_M);
+}
+
 hr_status plan_rooms_as_walls(plan_reader *r)
 {
     const char *name = r->options->rooms_are_walls;
@@ -96,7 +105,7 @@ hr_status plan_rooms_as_walls(plan_reader *r)
         for (size_t p = 0; p < node->path_count && plan_shape_meaning(r, i)->kind == HR_PLAN_ROOMS; p++) {
             hr_status status = plan_take_path(r, &r->drawing->paths[node->first_path + p]);
             if (status == HR_OK) {
-                r->scratch.closed = true;
+                r->scratch.closed = r->scratch.closed || is_outline(r, i);
                 status = add_pieces(r, i, (uint32_t)material);
             }
             if (status != HR_OK) {

@@ -43,6 +43,17 @@ HR_API hr_status hr_report_read_text(const hr_building *building, hr_text *out, 
 HR_API hr_status hr_report_read_csv(const hr_building *building, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_read_json(const hr_building *building, const hr_notes *notes, hr_text *out, hr_error *err);
 
+/* `read --suggest`: what drawings are made of, and a [drawing] section to edit. */
+HR_API hr_status hr_report_suggest(const hr_plan_survey *const *surveys, size_t count, hr_text *out, hr_error *err);
+
+/*
+ * A storey as it was understood: an SVG drawing at true scale (a unit is a
+ * centimetre, the page a usual scale on paper) in layers whose names the
+ * reader of plans understands again. HR_ERR_ARGUMENT for a storey that is not
+ * there.
+ */
+HR_API hr_status hr_report_drawing(const hr_building *building, uint32_t storey, hr_text *out, hr_error *err);
+
 /* The attenuation tables at a frequency (HR_FREQ_MIN_MHZ .. HR_FREQ_MAX_MHZ), each row with its source. */
 HR_API hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err);

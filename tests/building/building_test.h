@@ -45,9 +45,10 @@ void expect_no_note(const reading *r, const char *words);
 
 /* The tests of each file. */
 extern const struct CMUnitTest ini_tests[], key_tests[], section_tests[], storey_tests[], room_tests[], device_tests[],
-    spot_tests[], list_tests[], rule_tests[], setting_tests[], drawing_tests[];
+    spot_tests[], list_tests[], rule_tests[], setting_tests[], drawing_tests[], other_tests[];
 extern const size_t ini_test_count, key_test_count, section_test_count, storey_test_count, room_test_count,
-    device_test_count, spot_test_count, list_test_count, rule_test_count, setting_test_count, drawing_test_count;
+    device_test_count, spot_test_count, list_test_count, rule_test_count, setting_test_count, drawing_test_count,
+    other_test_count;
 #define COUNT_OF(list) (sizeof(list) / sizeof((list)[0]))
 
 #endif

@@ -84,7 +84,8 @@ int main(void)
         {ini_tests, ini_test_count},         {key_tests, key_test_count},        {section_tests, section_test_count},
         {storey_tests, storey_test_count},   {room_tests, room_test_count},      {device_tests, device_test_count},
         {spot_tests, spot_test_count},       {list_tests, list_test_count},      {rule_tests, rule_test_count},
-        {setting_tests, setting_test_count}, {drawing_tests, drawing_test_count}};
+        {setting_tests, setting_test_count}, {drawing_tests, drawing_test_count},
+        {other_tests, other_test_count}};
     /* one group, so that the program speaks one stream of TAP */
     static struct CMUnitTest all[256];
     size_t count = 0;

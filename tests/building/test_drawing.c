@@ -172,6 +172,48 @@ static void test_rooms_are_walls(void **state)
     done(&r);
 }
 
+/* Faces of a wall 0.2 m apart stand as one line in the middle; off, each counts. */
+static void test_wall_pairing(void **state)
+{
+    (void)state;
+    test_write("faces.svg", "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 100'>"
+                            "<g data-name='walls: brick-200' fill='none' stroke='#000'>"
+                            "<path d='M10 10H90'/><path d='M10 12H90'/></g></svg>");
+    const hr_building_options lenient = {.lenient = true};
+    reading r = read_with(HEAD "[storey 1]\nplan = faces.svg\n[drawing]\nmetres_per_unit = 0.1\n", &lenient);
+    assert_int_equal(r.status, HR_OK);
+    assert_int_equal(r.b->plans[0]->wall_count, 2);
+    done(&r);
+    r = read_with(HEAD "[storey 1]\nplan = faces.svg\n[drawing]\nmetres_per_unit = 0.1\nwall_pairing = 0.3\n", &lenient);
+    assert_int_equal(r.status, HR_OK);
+    assert_int_equal(r.b->plans[0]->wall_count, 1);
+    check_near(r.b->plans[0]->walls[0].line.a.y, 1.1, 1e-6);
+    check_near(r.b->plans[0]->wall_length_m, 8.0, 1e-6);
+    done(&r);
+    refuse(HEAD "[drawing]\nwall_pairing = 3\n" STOREY, HR_ERR_INPUT, 7, "wall_pairing");
+    /* a storey's own key wins */
+    r = read_with(HEAD "[storey 1]\nplan = faces.svg\nwall_pairing = off\n[drawing]\nmetres_per_unit = 0.1\n"
+                       "wall_pairing = 0.3\n",
+                  &lenient);
+    assert_int_equal(r.status, HR_OK);
+    assert_int_equal(r.b->plans[0]->wall_count, 2);
+    done(&r);
+}
+
+static void test_rooms_as_walls(void **state)
+{
+    (void)state;
+    test_write("outlines.svg", "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 100'>"
+                               "<g data-name='rooms' fill='none' stroke='#000'><rect x='0' y='0' width='40' height='50'>"
+                               "<title>1</title></rect><rect x='40' y='0' width='40' height='50'><title>2</title></rect>"
+                               "</g></svg>");
+    reading r = reads(HEAD "[storey 1]\nplan = outlines.svg\n[drawing]\nmetres_per_unit = 0.1\n"
+                           "rooms_are_walls = brick-200\n");
+    /* 8 x 5 m and the party wall once */
+    check_near(r.b->plans[0]->wall_length_m, 31.0, 1e-6);
+    done(&r);
+}
+
 const struct CMUnitTest drawing_tests[] = {cmocka_unit_test(test_plan_files),
                                            cmocka_unit_test(test_plan_is_beside_the_file),
                                            cmocka_unit_test(test_layers),
@@ -181,5 +223,7 @@ const struct CMUnitTest drawing_tests[] = {cmocka_unit_test(test_plan_files),
                                            cmocka_unit_test(test_drawn_at),
                                            cmocka_unit_test(test_map_lines),
                                            cmocka_unit_test(test_bad_map_lines),
-                                           cmocka_unit_test(test_rooms_are_walls)};
+                                           cmocka_unit_test(test_rooms_are_walls),
+                                           cmocka_unit_test(test_wall_pairing),
+                                           cmocka_unit_test(test_rooms_as_walls)};
 const size_t drawing_test_count = COUNT_OF(drawing_tests);

@@ -162,9 +162,26 @@ static hr_plan_options options_of(size_t size)
     o.rooms_are_walls = (pick & 8) != 0 ? "brick-200" : NULL;
     o.wall_pairing_m = (pick & 16) != 0 ? 0.3 : 0.0;
     o.maps = maps;
+    o.keep_left = (pick & 2) != 0;
     o.map_count = (pick & 32) != 0 ? 2 : 0;
     o.layer = (pick & 64) != 0 ? "L" : NULL;
     return o;
+}
+
+/* What a drawing is made of needs no plan: it works on whatever could be read at all. */
+static void look_through(hr_svg_drawing *drawing, const char *layer, const hr_materials *materials)
+{
+    hr_plan_survey *survey = NULL;
+    hr_error err = {0};
+    const hr_status status = hr_plan_look(drawing, layer, materials, &survey, &err);
+    REQUIRE(status == HR_OK || status == HR_ERR_LIMIT);
+    for (size_t i = 0; survey != NULL && i < survey->seen_count; i++) {
+        const hr_plan_seen *seen = &survey->seen[i];
+        REQUIRE((seen->name == NULL) == (seen->select == HR_MAP_STROKE));
+        REQUIRE(isfinite(seen->length) && seen->long_length <= seen->length && seen->closed <= seen->shapes);
+        REQUIRE(!seen->chosen || seen->target != NULL);
+    }
+    hr_plan_survey_free(survey);
 }
 
 static hr_status read_plan(const uint8_t *data, size_t size, const hr_materials *materials, size_t *walls)
@@ -182,6 +199,9 @@ static hr_status read_plan(const uint8_t *data, size_t size, const hr_materials 
     }
     REQUIRE(status == HR_OK || (err.status == status && err.text[0] != '\0'));
     REQUIRE(status != HR_ERR_ARGUMENT);
+    if (drawing != NULL) {
+        look_through(drawing, options.layer, materials);
+    }
     if (plan != NULL) {
         check_plan(plan, materials);
         *walls = plan->wall_count;

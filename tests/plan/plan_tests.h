@@ -63,5 +63,6 @@ TEST_LIST(places)
 TEST_LIST(spots)
 TEST_LIST(layers)
 TEST_LIST(drawn)
+TEST_LIST(look)
 
 #endif

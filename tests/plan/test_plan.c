@@ -20,6 +20,7 @@ int main(void)
         {walls_tests, walls_test_count},   {openings_tests, openings_test_count}, {rooms_tests, rooms_test_count},
         {marks_tests, marks_test_count},   {places_tests, places_test_count},     {spots_tests, spots_test_count},
         {layers_tests, layers_test_count}, {drawn_tests, drawn_test_count},       {pairing_tests, pairing_test_count},
+        {look_tests, look_test_count},
     };
     size_t count = 0;
     for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {

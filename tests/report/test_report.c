@@ -208,6 +208,12 @@ static void test_text_says_what_it_must(void **state)
     hr_building_free(b);
 }
 
+/* test_drawing.c */
+void drawing_reads_back(void **state);
+void drawing_without_a_scale(void **state);
+void drawing_without_anything(void **state);
+void drawing_styles_differ(void **state);
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -216,6 +222,10 @@ int main(void)
         cmocka_unit_test(test_rooms_csv_is_a_table),
         cmocka_unit_test(test_installation_order),
         cmocka_unit_test(test_text_says_what_it_must),
+        cmocka_unit_test(drawing_reads_back),
+        cmocka_unit_test(drawing_without_a_scale),
+        cmocka_unit_test(drawing_without_anything),
+        cmocka_unit_test(drawing_styles_differ),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

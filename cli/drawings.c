@@ -1,0 +1,95 @@
+/*
+ * drawings.c - `--drawing FILE.svg`: a drawing of every storey, %s in the name
+ * standing for the storey. Nothing that was read is overwritten.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include <hr_report.h>
+
+/* FILE with the storey's name in place of %s; letters that a file's name should not have become _. */
+static void file_name(const char *pattern, const char *storey, hr_text *name)
+{
+    const char *mark = strstr(pattern, "%s");
+    hr_text_add_n(name, pattern, mark != NULL ? (size_t)(mark - pattern) : strlen(pattern));
+    if (mark == NULL) {
+        return;
+    }
+    for (const char *at = storey; *at != '\0'; at++) {
+        const bool plain = (*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z') || (*at >= '0' && *at <= '9') ||
+                           strchr("_@.-", *at) != NULL || (unsigned char)*at >= 0x80;
+        hr_text_add_n(name, plain ? at : "_", 1);
+    }
+    hr_text_add(name, mark + 2);
+}
+
+static bool same_file(const char *a, const char *b)
+{
+    struct stat left, right;
+    return stat(a, &left) == 0 && stat(b, &right) == 0 && left.st_dev == right.st_dev && left.st_ino == right.st_ino;
+}
+
+/* A drawing in place of the plan it shows, or of another storey's, would be a loss. */
+static hr_status check_name(const cli_options *options, const hr_building *building, size_t storey, const char *name,
+                            hr_error *err)
+{
+    if (same_file(name, options->operands[0])) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the property file itself: %s", name);
+    }
+    for (size_t i = 0; i < building->plan_count; i++) {
+        if (same_file(name, building->plans[i]->file)) {
+            return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a plan of the property: %s; choose another name",
+                           name);
+        }
+    }
+    for (size_t before = 0; before < storey; before++) {
+        hr_text other = {0};
+        file_name(options->drawing, building->storeys[before].name, &other);
+        const bool same = !other.failed && strcmp(other.bytes, name) == 0;
+        hr_text_free(&other);
+        if (same) {
+            return hr_fail(err, HR_ERR_USAGE, NULL, 0, "storeys %s and %s would both be drawn into %s",
+                           building->storeys[before].name, building->storeys[storey].name, name);
+        }
+    }
+    return HR_OK;
+}
+
+static hr_status draw(const cli_options *options, const hr_building *building, size_t storey, hr_error *err)
+{
+    hr_text name = {0}, drawing = {0};
+    file_name(options->drawing, building->storeys[storey].name, &name);
+    hr_status status = name.failed ? hr_fail_memory(err) : check_name(options, building, storey, name.bytes, err);
+    if (status == HR_OK) {
+        status = hr_report_drawing(building, (uint32_t)storey, &drawing, err);
+    }
+    if (status == HR_OK) {
+        status = hr_file_write(name.bytes, drawing.bytes, drawing.len, err);
+    }
+    hr_text_free(&name);
+    hr_text_free(&drawing);
+    return status;
+}
+
+int cli_write_drawings(const cli_options *options, const hr_building *building)
+{
+    if (options->drawing == NULL) {
+        return 0;
+    }
+    hr_error err = {.status = HR_OK};
+    hr_status status = HR_OK;
+    if (building->storey_count > 1 && strstr(options->drawing, "%s") == NULL) {
+        status = hr_fail(&err, HR_ERR_USAGE, NULL, 0,
+                         "--drawing %s: the property has %zu storeys; %%s was expected in the name, for the storey",
+                         options->drawing, building->storey_count);
+    }
+    for (size_t i = 0; i < building->storey_count && status == HR_OK; i++) {
+        status = draw(options, building, i, &err);
+    }
+    return status == HR_OK ? 0 : cli_fail(&err);
+}

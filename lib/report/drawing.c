@@ -1,0 +1,232 @@
+/*
+ * drawing.c - a storey as an SVG drawing: page, title, and the layers in their
+ * order. The drawing is a plan again: its layers carry the names that the
+ * reader of plans knows, and what is for people only stands in `ignore`.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "drawing_priv.h"
+
+/* The plan is to fit on a sheet of this size (A3 with margins), millimetres. */
+#define SHEET_LONG_MM 380.0
+#define SHEET_SHORT_MM 250.0
+#define MARGIN_MM 10.0
+#define TITLE_MM 20.0
+#define LEGEND_ROW_MM 5.0
+#define WIDTH_MIN_MM 190.0
+#define BESIDE_SHARE 0.25
+
+void drawing_number(drawing *d, double units)
+{
+    char number[HR_FIXED_MAX];
+    hr_text_add(d->out, hr_short(units, 2, number));
+}
+
+void drawing_put_mm(drawing *d, const char *attribute, double mm)
+{
+    hr_text_addf(d->out, " %s=\"", attribute);
+    drawing_number(d, mm * d->mm);
+    hr_text_add(d->out, "\"");
+}
+
+void drawing_at(drawing *d, hr_point metres)
+{
+    drawing_number(d, metres.x * DRAWING_UNITS_PER_M);
+    hr_text_add(d->out, ",");
+    drawing_number(d, metres.y * DRAWING_UNITS_PER_M);
+}
+
+void drawing_path(drawing *d, const hr_point *points, size_t count, bool closed)
+{
+    for (size_t i = 0; i < count; i++) {
+        hr_text_add(d->out, i == 0 ? "M" : " ");
+        drawing_at(d, points[i]);
+    }
+    hr_text_add(d->out, closed && count > 0 ? "Z" : "");
+}
+
+void drawing_region(drawing *d, const hr_region *region)
+{
+    hr_text_add(d->out, region->even_odd ? " fill-rule=\"evenodd\" d=\"" : " d=\"");
+    for (size_t i = 0; i < region->ring_count; i++) {
+        drawing_path(d, region->rings[i].points, region->rings[i].count, true);
+    }
+    hr_text_add(d->out, "\"");
+}
+
+void drawing_text(drawing *d, double x, double y, double size_mm, const char *anchor, const char *colour,
+                  const char *text)
+{
+    hr_text_add(d->out, "<text x=\"");
+    drawing_number(d, x);
+    hr_text_add(d->out, "\" y=\"");
+    drawing_number(d, y);
+    hr_text_addf(d->out, "\" text-anchor=\"%s\" fill=\"%s\"", anchor, colour);
+    drawing_put_mm(d, "font-size", size_mm);
+    hr_text_add(d->out, ">");
+    hr_text_xml(d->out, text);
+    hr_text_add(d->out, "</text>\n");
+}
+
+void drawing_open(drawing *d, const char *id, const char *label, const char *style)
+{
+    hr_text_addf(d->out, "<g class=\"layer-%s\" inkscape:groupmode=\"layer\" inkscape:label=\"", id);
+    hr_text_xml(d->out, label);
+    hr_text_addf(d->out, "\"%s%s>\n", style[0] != '\0' ? " " : "", style);
+}
+
+void drawing_close(drawing *d)
+{
+    hr_text_add(d->out, "</g>\n");
+}
+
+void drawing_blank(drawing *d, double top, double height)
+{
+    hr_text_add(d->out, "<rect x=\"");
+    drawing_number(d, d->left);
+    hr_text_add(d->out, "\" y=\"");
+    drawing_number(d, top);
+    hr_text_add(d->out, "\" width=\"");
+    drawing_number(d, d->width);
+    hr_text_add(d->out, "\" height=\"");
+    drawing_number(d, height);
+    hr_text_add(d->out, "\" fill=\"#ffffff\"/>\n");
+}
+
+/* The scale on paper: the largest usual one at which what is used fits on the sheet. */
+static void choose_paper(drawing *d, double width, double height)
+{
+    static const double usual[] = {1.0, 2.0, 5.0};
+    const double across = fmax(width, height) * 10.0, down = fmin(width, height) * 10.0; /* true millimetres */
+    d->paper = 20.0;
+    for (size_t i = 1; across / d->paper > SHEET_LONG_MM || down / d->paper > SHEET_SHORT_MM; i++) {
+        double power = 10.0;
+        for (size_t k = 0; k < (i + 1) / 3; k++) {
+            power *= 10.0;
+        }
+        d->paper = usual[(i + 1) % 3] * power;
+    }
+    d->mm = d->paper / 10.0;
+}
+
+static void add_to_box(hr_box *box, hr_box more)
+{
+    *box = (hr_box){fmin(box->x0, more.x0), fmin(box->y0, more.y0), fmax(box->x1, more.x1), fmax(box->y1, more.y1)};
+}
+
+/* What was ignored is shown beside the plan, but a stray line far away makes no sheet:
+ * a part of the plan's own size on each side, or all of it where nothing else is. */
+static void find_box(drawing *d)
+{
+    const hr_plan *plan = d->plan;
+    hr_box box = plan->box, all = plan->box;
+    for (size_t i = 0; i < plan->left_count; i++) {
+        const hr_box left = hr_geometry_box(plan->left[i].points, plan->left[i].count);
+        if (left.x0 <= left.x1) {
+            add_to_box(&all, left);
+        }
+    }
+    if (box.x1 > box.x0 || box.y1 > box.y0) {
+        const double reach = BESIDE_SHARE * fmax(box.x1 - box.x0, box.y1 - box.y0);
+        all = (hr_box){fmax(all.x0, box.x0 - reach), fmax(all.y0, box.y0 - reach), fmin(all.x1, box.x1 + reach),
+                       fmin(all.y1, box.y1 + reach)};
+        add_to_box(&box, all);
+    } else {
+        box = all;
+    }
+    d->box = (hr_box){box.x0 * DRAWING_UNITS_PER_M, box.y0 * DRAWING_UNITS_PER_M, box.x1 * DRAWING_UNITS_PER_M,
+                      box.y1 * DRAWING_UNITS_PER_M};
+}
+
+static void lay_out(drawing *d)
+{
+    d->scaled = d->plan->metres_per_unit > 0.0;
+    find_box(d);
+    const hr_box *used = &d->plan->box;
+    const bool empty = !(used->x1 > used->x0 || used->y1 > used->y0);
+    choose_paper(d, empty ? d->box.x1 - d->box.x0 : (used->x1 - used->x0) * DRAWING_UNITS_PER_M,
+                 empty ? d->box.y1 - d->box.y0 : (used->y1 - used->y0) * DRAWING_UNITS_PER_M);
+    const double inner = fmax(d->box.x1 - d->box.x0, WIDTH_MIN_MM * d->mm);
+    d->legend_rows = drawing_legend_rows(d, inner);
+    d->left = d->box.x0 - MARGIN_MM * d->mm;
+    d->top = d->box.y0 - (MARGIN_MM + TITLE_MM) * d->mm;
+    d->width = inner + 2.0 * MARGIN_MM * d->mm;
+    d->legend_top = d->box.y1 + MARGIN_MM * d->mm;
+    const double legend_mm = LEGEND_ROW_MM * (double)d->legend_rows + 14.0;
+    d->height = d->legend_top + (legend_mm + MARGIN_MM) * d->mm - d->top;
+}
+
+static void open_page(drawing *d)
+{
+    char number[HR_FIXED_MAX];
+    hr_text *out = d->out;
+    hr_text_addf(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+                      "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+                      "xmlns:inkscape=\"http://www.inkscape.org/namespaces/inkscape\" version=\"1.1\" width=\"%smm\"",
+                 hr_short(d->width / d->mm, 2, number));
+    hr_text_addf(out, " height=\"%smm\" viewBox=\"", hr_short(d->height / d->mm, 2, number));
+    const double view[] = {d->left, d->top, d->width, d->height};
+    for (size_t i = 0; i < 4; i++) {
+        hr_text_add(out, i > 0 ? " " : "");
+        drawing_number(d, view[i]);
+    }
+    hr_text_add(out, "\" font-family=\"sans-serif\">\n<title>");
+    hr_text_xml(out, d->building->name);
+    hr_text_add(out, ", storey ");
+    hr_text_xml(out, d->building->storeys[d->storey].name);
+    hr_text_addf(out, "</title>\n<!-- One unit is %s. Written by hallreach %s. -->\n",
+                 d->scaled ? "a centimetre" : "a hundredth of the plan's own unit: no scale was found", hr_version());
+    drawing_open(d, "page", "ignore", "");
+    drawing_blank(d, d->top, d->height);
+    drawing_close(d);
+}
+
+static void add_title(drawing *d)
+{
+    const hr_building *b = d->building;
+    const double x = d->box.x0, y = d->top + MARGIN_MM * d->mm;
+    char paper[HR_FIXED_MAX];
+    hr_text line = {0};
+    drawing_open(d, "title", "ignore", "");
+    drawing_blank(d, d->top, d->box.y0 - 2.0 * d->mm - d->top); /* over lines that run off the sheet */
+    hr_text_addf(&line, "%s, storey %s", b->name, b->storeys[d->storey].name);
+    drawing_text(d, x, y + 4.0 * d->mm, 5.0, "start", "#141414", line.failed ? "" : line.bytes);
+    line.len = 0;
+    hr_text_addf(&line, "Radio coverage: the plan as it was understood. %s", hr_report_caution());
+    drawing_text(d, x, y + 9.0 * d->mm, 2.8, "start", "#141414", line.failed ? "" : line.bytes);
+    line.len = 0;
+    if (d->scaled) {
+        hr_text_addf(&line, "Drawn at 1:%s on paper; %zu rooms.", hr_short(d->paper, 0, paper), d->plan->room_count);
+    } else {
+        hr_text_addf(&line, "No scale was found: sizes mean nothing; %zu rooms.", d->plan->room_count);
+    }
+    drawing_text(d, x, y + 13.0 * d->mm, 2.8, "start", "#555555", line.failed ? "" : line.bytes);
+    d->out->failed = d->out->failed || line.failed;
+    hr_text_free(&line);
+    drawing_close(d);
+}
+
+/* What is drawn, lowest first. A later report puts its own layers in here. */
+static void (*const layers[])(drawing *) = {
+    drawing_slab,     drawing_floor, drawing_voids,   drawing_left,     drawing_keep_out, drawing_solids,
+    drawing_walls,    drawing_metal, drawing_openings, drawing_network, drawing_spots,    drawing_devices,
+    drawing_gateways, drawing_names, add_title,       drawing_legend};
+
+hr_status hr_report_drawing(const hr_building *building, uint32_t storey, hr_text *out, hr_error *err)
+{
+    if (storey >= building->storey_count) {
+        return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "a storey of the building was expected");
+    }
+    drawing d = {.building = building, .storey = storey, .plan = building->storeys[storey].plan, .out = out};
+    const hr_status status = drawing_rank_materials(&d, err);
+    if (status == HR_OK) {
+        lay_out(&d);
+        open_page(&d);
+        for (size_t i = 0; i < sizeof layers / sizeof layers[0]; i++) {
+            layers[i](&d);
+        }
+        hr_text_add(out, "</svg>\n");
+    }
+    hr_free(d.ranks);
+    return status == HR_OK ? report_done(out, err) : status;
+}
