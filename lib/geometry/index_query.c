@@ -252,9 +252,19 @@ static ALWAYS_INLINE unsigned near_segments(const probe *p, const index_block *b
     return bits_of(near);
 }
 
-/* What single precision cannot tell. */
+static bool same_place(hr_point a, hr_point b)
+{
+    return a.x == b.x && a.y == b.y;
+}
+
+/* What single precision cannot tell. Walls mostly meet in a corner that both have. */
 static bool is_near(const probe *p, hr_segment segment)
 {
+    const hr_segment ray = p->ray;
+    if (p->within_m >= 0.0 && (same_place(ray.a, segment.a) || same_place(ray.a, segment.b) ||
+                               same_place(ray.b, segment.a) || same_place(ray.b, segment.b))) {
+        return true;
+    }
     return p->within_m < 0.0 ? hr_geometry_cross(p->ray, segment, NULL, NULL)
                              : hr_geometry_segments_gap(p->ray, segment) <= p->within_m + GRANTED_M;
 }

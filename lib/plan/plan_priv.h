@@ -121,6 +121,7 @@ typedef struct plan_reader {
 
     hr_wall *walls;
     size_t wall_cap;
+    hr_index *merged_index; /* of the walls as merging left them, for the next to ask; NULL: none */
     hr_opening *openings;
     size_t opening_cap;
     hr_opening_on_wall *on_walls;
