@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
-    librsvg2-bin netpbm'
+    librsvg2-bin netpbm strace'
 
 missing=''
 for package in $packages; do

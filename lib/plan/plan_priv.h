@@ -24,7 +24,7 @@
 #define PLAN_EDGE_PARALLEL_RAD 0.2617993877991494
 /* Pairs of neighbouring walls that are looked at: this many, and this many a
  * wall. A drawing with more is a hatch, not walls. */
-#define PLAN_PAIRS_MAX ((size_t)10000000)
+#define PLAN_PAIRS_MAX ((size_t)1000000)
 #define PLAN_PAIRS_PER_WALL ((size_t)20)
 /* A room or storey wider than this has a wrong scale. */
 #define PLAN_HUGE_M 3000.0
