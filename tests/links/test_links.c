@@ -77,6 +77,13 @@ static void test_through_a_corner(void **state)
     check_near(extra(&b, end_at(4, 6, 1), end_at(6, 4, 1)), 7.0, 1e-9);
     /* 5 cm beside the corner both walls are there */
     check_near(extra(&b, end_at(4, 6.1, 1), end_at(6.1, 4, 1)), 11.0, 1e-9);
+    /* two leaves 5 mm apart do not touch: both count, though within a centimetre of each other */
+    add_wall(&b, 20, -5, 20, 5, 4.0);
+    add_wall(&b, 20.005, -5, 20.005, 5, 3.0);
+    check_near(extra(&b, end_at(15, 0, 1), end_at(25, 1, 1)), 7.0, 1e-9);
+    /* 0.15 m of wall along the ray are one passage */
+    add_wall(&b, 30, 0, 30.15, 0, 2.0);
+    check_near(extra(&b, end_at(28, 0, 1), end_at(32, 0, 1)), 2.0, 1e-9);
 }
 
 /* A wall split in two changes nothing, through the split and beside it. */

@@ -191,6 +191,12 @@ static void cases_lose_more_the_further_they_turn(void **state)
         before_db = loss_db;
     }
     double loss_db = 5.0;
+    /* assumed, all of them: who changes a row changes it here too */
+    const double losses_db[] = {0.0, 3.0, 8.0, 14.0, 20.0};
+    for (size_t i = 0; i < 5; i++) {
+        assert_true(hr_materials_enclosure(names[i], &loss_db, NULL));
+        check_near(loss_db, losses_db[i], 0.0);
+    }
     assert_true(hr_materials_enclosure("NONE", &loss_db, NULL));
     check_near(loss_db, 0.0, 0.0);
     assert_false(hr_materials_enclosure("box", &loss_db, NULL));
