@@ -251,6 +251,38 @@ static void bends_by_hand(void **state)
     case_done(&pair);
 }
 
+/* Metres in an L-shaped room with a corner cut off, by the geometry's exact passages. */
+static void metres_in_rooms(void **state)
+{
+    (void)state;
+    links_case c = case_of("frequency_mhz = 868\n" ROUTES STOREY,
+                           "<g inkscape:label=\"rooms\"><path d=\"M2,2H12V7H9V10H4L2,8Z\"><title>7</title></path></g>");
+    const hr_plan *plan = c.building->storeys[0].plan;
+    const hr_region *room = NULL;
+    for (size_t i = 0; i < plan->space_count; i++) {
+        room = plan->spaces[i].region.rings[0].count == 7 ? &plan->spaces[i].region : room;
+    }
+    assert_non_null(room);
+    size_t inside = 0;
+    for (int i = 0; i < 3000; i++) {
+        /* half of them on a grid: through corners and along edges */
+        const double step = i % 2 == 0 ? 1.0 : 0.9173;
+        const double ax = step * (i % 15), ay = step * (i / 7 % 13), bx = step * (i / 3 % 14), by = step * (i / 11 % 12);
+        const hr_link link = case_cross(&c, plain_end(ax, ay, 1), plain_end(bx, by, 1));
+        const hr_segment ray = {{ax, ay}, {bx, by}};
+        hr_span spans[8];
+        double metres = 0.0;
+        const size_t count = hr_geometry_passages(room, ray, 0.0, 0.0, spans, 8);
+        for (size_t k = 0; k < count; k++) {
+            metres += (spans[k].to - spans[k].from) * hypot(bx - ax, by - ay);
+        }
+        check_near(link.room_m, metres, 1e-6);
+        inside += metres > 0.0;
+    }
+    assert_true(inside > 1000);
+    case_done(&c);
+}
+
 /* An end 10 cm from another wall is closed: no way goes round it. */
 static void no_way_round_a_closed_end(void **state)
 {
@@ -287,6 +319,6 @@ const struct CMUnitTest routes_tests[] = {
     cmocka_unit_test(framed_and_stated_walls),   cmocka_unit_test(monotone_in_an_empty_room),
     cmocka_unit_test(continuous_between_changes), cmocka_unit_test(round_a_free_end),
     cmocka_unit_test(bends_by_hand),              cmocka_unit_test(no_way_round_a_closed_end),
-    cmocka_unit_test(bends_to_the_next_storey_only),
+    cmocka_unit_test(bends_to_the_next_storey_only), cmocka_unit_test(metres_in_rooms),
 };
 const size_t routes_test_count = sizeof routes_tests / sizeof routes_tests[0];
