@@ -112,7 +112,7 @@ static const building_key_row key_rows[] = {
           "devices that one relaying device carries at most"),
     WHOLE(BUILDING_RADIO, "radio", "max_slabs", "", 0, 200, "1", "assumed, prudent", NULL, RADIO(max_slabs),
           "slabs a gateway serves directly across at most"),
-    NUMBER(BUILDING_RADIO, "radio", "wall_saturation", "", 0.01, 1, "off", "off", "measured for three walls at most",
+    NUMBER(BUILDING_RADIO, "radio", "wall_saturation", "", 0.01, 1, "off", "off", "measured for few walls, hallreach-model(7) says how many",
            NULL, RADIO(wall_saturation), "exponent by which further walls count less"),
     YES_NO(BUILDING_RADIO, "radio", "count_spreads", "no", "the site figure already holds material error", NULL,
            RADIO(count_spreads), "count the spread of each material"),

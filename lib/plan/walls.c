@@ -156,8 +156,7 @@ bool plan_common_stretch(hr_segment s, hr_segment t, double within_m, double min
 bool plan_heavier(const plan_reader *r, uint32_t wall_a, uint32_t wall_b)
 {
     const hr_wall *a = &r->walls[wall_a], *b = &r->walls[wall_b];
-    /* a slab stack has no listed loss: NaN becomes the lowest whole number */
-    const int64_t loss_a = hr_micro(hr_materials_loss_db(r->materials, a->material, HR_USE_WALL, NULL));
-    const int64_t loss_b = hr_micro(hr_materials_loss_db(r->materials, b->material, HR_USE_WALL, NULL));
+    const int64_t loss_a = hr_micro(hr_materials_weight_db(r->materials, a->material, HR_USE_WALL));
+    const int64_t loss_b = hr_micro(hr_materials_weight_db(r->materials, b->material, HR_USE_WALL));
     return loss_a != loss_b ? loss_a > loss_b : wall_a < wall_b;
 }

@@ -133,6 +133,7 @@ typedef struct siting_run {
     bool brief;           /* figures only: no words, no warnings, no sole relays */
     size_t without_room;  /* of the last assessment: devices in reach that found no room */
     size_t excess;        /* of the last assessment: what gateways carry more than they may */
+    hr_link_work work;    /* of all assessments: what a link was found to meet is not looked for again */
 } siting_run;
 
 hr_status siting_run_start(const hr_building *building, const hr_siting_options *options, bool with_spots,

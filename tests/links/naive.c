@@ -406,7 +406,13 @@ static double metal_of(const ray *r, const naive_building *b, size_t storey, con
         }
         through = (hi - lo) * r->len > 0.01;
     }
-    return hr_propagation_metal_db(through ? box->loss : (double)INFINITY, edges, n);
+    double lightest = 1e9;
+    for (size_t i = 0; i < n; i++) {
+        lightest = fmin(lightest, edges[i]);
+    }
+    /* beside the metal: what the edge takes away, 3/4 of the power (J(0)) counting as all */
+    const double taken = (1 - pow(10, -0.1 * lightest)) / (1 - pow(10, -0.1 * hr_propagation_knife_edge_db(0)));
+    return hr_propagation_metal_db(box->loss - 10 * log10(through ? 1 : fmin(taken, 1)), edges, n);
 }
 
 static double metals_of(const ray *r, const naive_building *b, size_t first, size_t last)
