@@ -8,10 +8,8 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-#include "check.h"
-#include "hr_diagnosis.h"
-#include "hr_readings.h"
 #include "hr_stats.h"
+#include "readings_tests.h"
 
 /* Six rooms of 5 x 4 m along one wall each, one gateway at the far left, one at the right; two storeys. */
 static const char plan[] =
@@ -32,13 +30,7 @@ static const char property[] = "[property]\nname = Test\nlength_unit = m\n[radio
                                "[device wall]\npower = battery\nrelays = no\ntx_power_dbm = 10\n"
                                "[storey 1-2]\nplan = plan.svg\n";
 
-typedef struct made {
-    hr_building *b;
-    hr_links *links;
-    hr_notes *notes;
-} made;
-
-static made make(const char *more)
+made make(const char *more)
 {
     char folder[] = "/tmp/hr-readings-XXXXXX", path[64], file[64], text[2048];
     made m = {.notes = hr_notes_new()};
@@ -57,14 +49,14 @@ static made make(const char *more)
     return m;
 }
 
-static void drop(made *m)
+void drop(made *m)
 {
     hr_links_free(m->links);
     hr_building_free(m->b);
     hr_notes_free(m->notes);
 }
 
-static hr_readings *list(made *m, const char *text)
+hr_readings *list(made *m, const char *text)
 {
     hr_readings *readings = NULL;
     hr_error err = {0};
@@ -410,6 +402,8 @@ int main(void)
         cmocka_unit_test(ends_are_found),       cmocka_unit_test(bad_rows_leave_the_rest),
         cmocka_unit_test(levels_are_predicted), cmocka_unit_test(truth_is_found_again),
         cmocka_unit_test(nothing_to_fit),       cmocka_unit_test(differences_are_told_apart),
+        cmocka_unit_test(links_that_judge),     cmocka_unit_test(verdicts_by_level),
+        cmocka_unit_test(what_was_joined),      cmocka_unit_test(hops_that_judge),
         cmocka_unit_test(spreadsheets_are_read), cmocka_unit_test(more_columns_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
