@@ -45,6 +45,13 @@ const cli_command cli_commands[] = {
      "the differences look random or belong to a material, a storey or a gateway.\n"
      "Exit status 1 when rows were left out.",
      cli_run_compare},
+    {"accept", CLI_ACCEPT, "PROPERTY.ini READINGS.csv", "judge the installed devices by their measured levels",
+     "After installation: each device passes, is weak, fails or was not read, by its level\n"
+     "over sensitivity and the packets lost, beside the gateway it joined and the planned\n"
+     "one. Prints a sheet to sign, with what to look at first. Column `joined` says what\n"
+     "the device joined, column `loss_percent` what it lost; both may be left out.\n"
+     "Exit status 0 only when every device passes.",
+     cli_run_accept},
     {"materials", CLI_MATERIALS, "", "the attenuation tables at a frequency, each row with its source",
      "Lists what walls, doors, windows, floors and metal cost a signal: losses in place\n"
      "and slabs computed from permittivity, each with its source or the word assumed.",
@@ -97,9 +104,9 @@ static void print_cautions(void)
 static void print_exit_statuses(void)
 {
     (void)printf("\nExit status\n"
-                 "  0  done, and every device is served\n"
+                 "  0  done, and every device is served (`accept`: every device passes)\n"
                  "  1  done, but some devices are not served, `read` found what stops placement,\n"
-                 "     or `fit` and `compare` left rows out\n"
+                 "     `fit` and `compare` left rows out, or `accept` found a device that does not pass\n"
                  "  2  wrong command line\n"
                  "  3  an input is missing, unreadable or invalid\n"
                  "  4  output could not be written, or memory ran out\n"

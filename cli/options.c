@@ -12,7 +12,7 @@
 
 #include <hr_materials.h>
 
-#define READINGS (CLI_FIT | CLI_COMPARE)
+#define READINGS (CLI_FIT | CLI_COMPARE | CLI_ACCEPT)
 #define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | READINGS)
 #define ALL (PROPERTY | CLI_MATERIALS)
 #define LISTS (ALL & ~(unsigned)CLI_FIT)
@@ -232,6 +232,23 @@ static bool take_option(const cli_command *command, int count, char **words, int
     return apply(command, option, value, options);
 }
 
+/* An output in place of an input would be the end of it. */
+static bool output_is_apart(const cli_command *command, const cli_options *options)
+{
+    const char *output = options->output;
+    if (output == NULL || strcmp(output, "-") == 0) {
+        return true;
+    }
+    if (strcmp(output, options->operands[0]) == 0) {
+        return complain(command, "--output names the property file itself: ", output, "choose another name");
+    }
+    const bool readings = options->operand_count > 1 && strcmp(output, options->operands[1]) == 0;
+    if (readings || (options->gateways != NULL && strcmp(output, options->gateways) == 0)) {
+        return complain(command, "--output names a list that is read: ", output, "choose another name");
+    }
+    return true;
+}
+
 bool cli_parse(const cli_command *command, int count, char **words, cli_options *options)
 {
     bool only_operands = false;
@@ -258,8 +275,8 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     if (options->operand_count == 0) {
         return complain(command, "no property file was named", "", command->operands);
     }
-    if (options->output != NULL && strcmp(options->output, options->operands[0]) == 0 && strcmp(options->output, "-") != 0) {
-        return complain(command, "--output names the property file itself: ", options->output, "choose another name");
+    if (!output_is_apart(command, options)) {
+        return false;
     }
     const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
     if (options->operand_count < expected) {

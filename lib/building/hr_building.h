@@ -81,7 +81,7 @@ typedef struct hr_device_kind {
     bool relays;
     long per_room;
     int joins; /* kind index, or HR_JOINS_GATEWAY */
-    double accept_pass_db, accept_fail_db;
+    double accept_pass_db, accept_fail_db, accept_loss_percent;
     bool implied; /* no [device ...] section at all: the implied kind `wall` */
 } hr_device_kind;
 

@@ -188,6 +188,8 @@ static const building_key_row key_rows[] = {
            "measured level above sensitivity that passes"),
     NUMBER(BUILDING_DEVICE, "device", "accept_fail_db", "dB", 0, 100, "", "10", ASSUMED, NULL, DEVICE(accept_fail_db),
            "measured level above sensitivity below which a device fails"),
+    NUMBER(BUILDING_DEVICE, "device", "accept_loss_percent", "%", 0, 100, "", "10", ASSUMED, NULL,
+           DEVICE(accept_loss_percent), "packets lost above which a device is weak at best"),
 
     {BASE(BUILDING_STOREY, "storey", "plan", HR_KEY_TEXT, "", 0, 0, "", NULL, "", NULL, STOREY(plan),
           "drawing of the storey, beside this file; FILE.svg#LAYER takes one layer"),
