@@ -18,7 +18,6 @@ meson dist -C "$build" --no-tests --allow-dirty --formats gztar >"$work/log" 2>&
 archive=$(ls -t "$build"/meson-dist/hallreach-*.tar.gz | head -1)
 tar -xzf "$archive" -C "$work" || exit 1
 tree=$(ls -d "$work"/hallreach-*/) || exit 1
-git ls-files | sort >"$work/ours"
 (cd "$tree" && find . -type f | sed 's,^\./,,' | sort) >"$work/packed"
 # what is new in the working tree and not yet committed is not packed
 git ls-tree -r --name-only HEAD | sort | diff - "$work/packed" || {
