@@ -33,6 +33,7 @@ typedef struct cli_options {
     const char **sets;
     size_t set_count, set_cap;
     bool quiet, help, version;
+    bool no_memory;       /* the words were fine, memory ran out */
     bool suggest;         /* read */
     const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
     long effort;
@@ -109,6 +110,11 @@ void cli_progress_start(const cli_options *options, cli_progress *progress);
 /* As hr_siting_options.progress; user is the cli_progress. */
 bool cli_progress_show(void *user, const char *stage, uint64_t done, uint64_t total);
 void cli_progress_end(cli_progress *progress); /* wipes the line out */
+
+/* ---- memory.c ---- */
+
+/* Before anything else: memory that runs out inside libxml2 ends the command with 4. False: it cannot. */
+bool cli_guard_memory(void);
 
 int cli_run_read(const cli_options *options);
 int cli_run_place(const cli_options *options);

@@ -132,10 +132,11 @@ static bool set_format(const cli_command *command, cli_options *options, cli_for
     return true;
 }
 
-static bool add_word(const char ***words, size_t *count, size_t *cap, const char *word)
+static bool add_word(cli_options *options, const char ***words, size_t *count, size_t *cap, const char *word)
 {
     if (!HR_RESERVE(*words, *cap, *count + 1)) {
         (void)fprintf(stderr, "hallreach: memory ran out\n");
+        options->no_memory = true;
         return false;
     }
     (*words)[(*count)++] = word;
@@ -161,10 +162,10 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
         if (equals == NULL || dot == NULL || dot > equals) {
             return complain(command, "--set takes section.key=value, not ", value, "");
         }
-        return add_word(&options->sets, &options->set_count, &options->set_cap, value);
+        return add_word(options, &options->sets, &options->set_count, &options->set_cap, value);
     } else if (strcmp(name, "must") == 0 || strcmp(name, "never") == 0 || strcmp(name, "without") == 0) {
         cli_words *words = name[0] == 'm' ? &options->must : name[0] == 'n' ? &options->never : &options->without;
-        return add_word(&words->items, &words->count, &words->cap, value);
+        return add_word(options, &words->items, &words->count, &words->cap, value);
     } else if (strcmp(name, "reasons") == 0) {
         options->reasons = true;
     } else if (strcmp(name, "at-most") == 0) {
@@ -261,7 +262,7 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
             if (!take_option(command, count, words, &at, options)) {
                 return false;
             }
-        } else if (!add_word(&options->operands, &options->operand_count, &options->operand_cap, word)) {
+        } else if (!add_word(options, &options->operands, &options->operand_count, &options->operand_cap, word)) {
             return false;
         }
     }

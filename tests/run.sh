@@ -58,6 +58,9 @@ done
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
 
+echo '== release archive'
+sh tests/install/dist.sh build/gcc
+
 echo '== fuzz targets, 10 s each'
 sh tests/fuzz/run.sh 10
 
