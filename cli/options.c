@@ -13,7 +13,7 @@
 #include <hr_materials.h>
 
 #define READINGS (CLI_FIT | CLI_COMPARE)
-#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | READINGS)
+#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS)
 #define ALL (PROPERTY | CLI_MATERIALS)
 #define LISTS (ALL & ~(unsigned)CLI_FIT)
 
@@ -21,7 +21,7 @@ const cli_option cli_option_table[] = {
     {0, "json", NULL, "write JSON instead of text", PROPERTY},
     {0, "csv", NULL, "write a CSV list instead of text", LISTS},
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
-     CLI_PLACE | CLI_ROOMS | READINGS},
+     CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS},
     {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
     {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
      CLI_READ},
@@ -232,6 +232,31 @@ static bool take_option(const cli_command *command, int count, char **words, int
     return apply(command, option, value, options);
 }
 
+/* Every command but outline and materials names a property file; one more word stands before or after it. */
+static bool check_operands(const cli_command *command, const cli_options *options)
+{
+    const bool room_first = command->bit == CLI_WHY;
+    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2, property = room_first ? 1 : 0;
+    if (options->operand_count == 0) {
+        return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);
+    }
+    if (options->operand_count > property && options->output != NULL && strcmp(options->output, "-") != 0 &&
+        strcmp(options->output, options->operands[property]) == 0) {
+        return complain(command, "--output names the property file itself: ", options->output, "choose another name");
+    }
+    if (options->operand_count < expected) {
+        return complain(command, room_first ? "no property file was named" : "no list of readings was named", "",
+                        command->operands);
+    }
+    if (options->operand_count > expected) {
+        return complain(command, expected == 1 ? "one property file was expected, then came "
+                                 : room_first  ? "a room and a property file were expected, then came "
+                                               : "a property file and a list of readings were expected, then came ",
+                        options->operands[expected], "");
+    }
+    return true;
+}
+
 bool cli_parse(const cli_command *command, int count, char **words, cli_options *options)
 {
     bool only_operands = false;
@@ -255,20 +280,5 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
         return options->operand_count == 0 ||
                complain(command, "nothing was expected beside options, then came ", options->operands[0], "");
     }
-    if (options->operand_count == 0) {
-        return complain(command, "no property file was named", "", command->operands);
-    }
-    if (options->output != NULL && strcmp(options->output, options->operands[0]) == 0 && strcmp(options->output, "-") != 0) {
-        return complain(command, "--output names the property file itself: ", options->output, "choose another name");
-    }
-    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
-    if (options->operand_count < expected) {
-        return complain(command, "no list of readings was named", "", command->operands);
-    }
-    if (options->operand_count > expected) {
-        return complain(command, expected == 1 ? "one property file was expected, then came "
-                                               : "a property file and a list of readings were expected, then came ",
-                        options->operands[expected], "");
-    }
-    return true;
+    return check_operands(command, options);
 }

@@ -66,6 +66,11 @@ HR_API hr_status hr_report_compare_csv(const hr_comparison *comparison, hr_text 
 HR_API hr_status hr_report_compare_json(const hr_comparison *comparison, const hr_notes *notes, hr_text *out,
                                         hr_error *err);
 
+/* `why`: one room; CSV holds the lines of its budgets. */
+HR_API hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_csv(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err);
+
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */
 HR_API const char *hr_report_stop(const hr_building *building, size_t index, char *buf, size_t buf_size);
