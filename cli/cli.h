@@ -38,6 +38,10 @@ typedef struct cli_options {
     double seconds;
     long at_most;         /* 0: no budget */
     bool reasons;
+    cli_words rssi;       /* why: these and the following */
+    bool not_heard, sheet;
+    const char *joined, *door, *quality_map, *readings;
+    double quality, loss_percent; /* NaN: not given */
     cli_words must, never, without;
     double frequency_mhz;
     hr_outline_request outline; /* options that only outline takes */

@@ -37,6 +37,7 @@ int cli_run_why(const cli_options *options)
     hr_text text = {0};
     hr_building *building = NULL;
     hr_links *links = NULL;
+    hr_readings *readings = NULL;
     hr_why *why = NULL;
     uint32_t room = 0;
     hr_notes *notes = hr_notes_new();
@@ -47,8 +48,20 @@ int cli_run_why(const cli_options *options)
     if (status == HR_OK) {
         status = hr_links_new(building, &links, &err);
     }
+    if (status == HR_OK && options->readings != NULL) {
+        status = hr_readings_read(building, options->readings, notes, &readings, &err);
+    }
     if (status == HR_OK) {
-        status = hr_diagnosis_why(links, building, room, notes, &why, &err);
+        const hr_why_evidence evidence = {.rssi = options->rssi.items,
+                                          .rssi_count = options->rssi.count,
+                                          .not_heard = options->not_heard,
+                                          .joined = options->joined,
+                                          .door = options->door,
+                                          .quality = options->quality,
+                                          .quality_map = options->quality_map,
+                                          .loss_percent = options->loss_percent,
+                                          .readings = readings};
+        status = hr_diagnosis_why(links, building, room, &evidence, notes, &why, &err);
     }
     cli_print_notes(options, notes);
     if (status == HR_OK) {
@@ -57,6 +70,7 @@ int cli_run_why(const cli_options *options)
     const int exit_status = status == HR_OK ? cli_write(options, &text, !why->served) : cli_fail(&err);
     hr_text_free(&text);
     hr_why_free(why);
+    hr_readings_free(readings);
     hr_links_free(links);
     hr_building_free(building);
     hr_notes_free(notes);

@@ -15,6 +15,12 @@ bool why_serves(const hr_building *building, const hr_link *link)
            link->spare_db >= 0.0;
 }
 
+hr_end why_gateway_end(const why_run *run, uint32_t gateway)
+{
+    const hr_sited_gateway *g = &run->why->siting->gateways[gateway];
+    return hr_links_gateway_end(run->building, g->at, g->z_m);
+}
+
 static hr_status measure_one(why_run *run, hr_why_link *out)
 {
     const hr_building *b = run->building;
@@ -24,8 +30,7 @@ static hr_status measure_one(why_run *run, hr_why_link *out)
     if (out->via != HR_SITING_NONE) {
         parent = hr_links_device_end(b, out->via);
     } else {
-        const hr_sited_gateway *g = &run->why->siting->gateways[out->gateway];
-        parent = hr_links_gateway_end(b, g->at, g->z_m);
+        parent = why_gateway_end(run, out->gateway);
     }
     const hr_status status =
         hr_links_budget(run->links, &run->work, &child, &parent, row->link.direction, &out->budget, run->err);
@@ -148,7 +153,7 @@ hr_status why_measure_gateways(why_run *run)
     }
     const hr_end child = hr_links_device_end(b, why->control);
     for (uint32_t g = 0; g < why->siting->gateway_count; g++) {
-        const hr_end parent = hr_links_gateway_end(b, why->siting->gateways[g].at, why->siting->gateways[g].z_m);
+        const hr_end parent = why_gateway_end(run, g);
         hr_link link;
         const hr_status status = hr_links_measure(run->links, &run->work, &child, &parent, &link, run->err);
         if (status != HR_OK) {
@@ -163,5 +168,6 @@ hr_status why_measure_gateways(why_run *run)
     }
     qsort(why->gateways, why->gateway_count, sizeof *why->gateways, compare_gateways);
     choose_gateways(why);
+    why->planned = why->siting->devices[why->control].gateway;
     return HR_OK;
 }

@@ -3,7 +3,24 @@
 #ifndef DIAGNOSIS_PRIV_H
 #define DIAGNOSIS_PRIV_H
 
+#include "causes_priv.h"
 #include "hr_diagnosis.h"
+
+/* A wall on the planned way of the room's control. */
+typedef struct why_wall {
+    uint32_t storey, index, material;
+    hr_point at;
+} why_wall;
+
+#define WHY_WALLS_MAX 12
+
+/* What one observed level is about, beside hr_why.levels. */
+typedef struct why_seen {
+    uint32_t device[2];   /* of the room, at either end; HR_SITING_NONE */
+    uint32_t gateway;     /* at either end; HR_SITING_NONE */
+    double walls[WHY_WALLS_MAX]; /* how often it crosses each */
+    double need_dbm;      /* sensitivity of where it was read, and the noise rise */
+} why_seen;
 
 /* What one diagnosis works with. */
 typedef struct why_run {
@@ -11,6 +28,19 @@ typedef struct why_run {
     const hr_building *building;
     hr_link_work work;
     hr_why *why;
+    const hr_why_evidence *evidence;
+    why_tables tables;
+    why_wall walls[WHY_WALLS_MAX];
+    size_t wall_count;
+    why_seen *seen;       /* beside why->levels */
+    size_t level_cap, seen_cap;
+    why_joined joined;
+    uint32_t joined_gateway; /* HR_SITING_NONE */
+    double shift_db[WHY_CAUSES]; /* expected now, of the likeliest story of each cause */
+    int order[WHY_CAUSES]; /* causes, most probable first */
+    uint32_t concerned[WHY_CAUSES]; /* device, wall or gateway of that story */
+    hr_link planned_link;
+    bool has_planned;
     hr_error *err;
 } why_run;
 
@@ -21,5 +51,19 @@ hr_status why_measure_links(why_run *run);
 hr_status why_measure_gateways(why_run *run);
 /* What decides whether a direct link serves. */
 bool why_serves(const hr_building *building, const hr_link *link);
+hr_end why_gateway_end(const why_run *run, uint32_t gateway);
+
+/* ---- evidence.c ---- */
+
+hr_status why_gather_evidence(why_run *run);
+
+/* ---- causes.c ---- */
+
+hr_status why_weigh_causes(why_run *run);
+/* ---- steps.c: words for causes, and what to look at first ---- */
+hr_status why_say_causes(why_run *run);
+hr_status why_choose_step(why_run *run);
+/* The text's copy in the arena of the answer; frees the text. NULL when memory ran out. */
+const char *why_keep(why_run *run, hr_text *text);
 
 #endif

@@ -5,6 +5,8 @@
  */
 #include "diagnosis_priv.h"
 
+#include <math.h>
+
 void hr_why_free(hr_why *why)
 {
     if (why == NULL) {
@@ -15,7 +17,10 @@ void hr_why_free(hr_why *why)
     }
     hr_free(why->links);
     hr_free(why->gateways);
-    hr_siting_free(why->siting);
+    hr_siting_free(why->own_siting);
+    hr_free(why->levels);
+    hr_free(why->causes);
+    hr_free(why->remedies);
     hr_arena_free(why->arena);
     hr_free(why);
 }
@@ -48,31 +53,54 @@ hr_status hr_diagnosis_room(const hr_building *building, const char *name, uint3
     return HR_OK;
 }
 
-hr_status hr_diagnosis_why(const hr_links *links, const hr_building *building, uint32_t room, hr_notes *notes,
-                           hr_why **why, hr_error *err)
+static hr_status take_siting(why_run *run, hr_notes *notes)
 {
-    why_run run = {.links = links, .building = building, .err = err};
-    run.why = hr_alloc_zero(1, sizeof *run.why);
-    if (run.why == NULL) {
-        return hr_fail_memory(err);
+    hr_why *why = run->why;
+    if (run->evidence->siting != NULL) {
+        why->siting = run->evidence->siting;
+        return HR_OK;
     }
-    *run.why = (hr_why){.building = building,
-                        .room = room,
-                        .control = HR_SITING_NONE,
-                        .closest = HR_SITING_NONE,
-                        .best = HR_SITING_NONE,
-                        .arena = hr_arena_new()};
-    hr_status status = run.why->arena == NULL ? hr_fail_memory(err) : HR_OK;
-    if (status == HR_OK) {
-        status = hr_siting_rooms(building, NULL, notes, &run.why->siting, err);
+    const hr_status status = hr_siting_rooms(run->building, NULL, notes, &why->own_siting, run->err);
+    why->siting = why->own_siting;
+    return status;
+}
+
+static hr_status start(why_run *run, uint32_t room)
+{
+    run->why = hr_alloc_zero(1, sizeof *run->why);
+    if (run->why == NULL) {
+        return hr_fail_memory(run->err);
     }
-    if (status == HR_OK) {
-        status = why_measure_links(&run);
+    *run->why = (hr_why){.building = run->building,
+                         .room = room,
+                         .control = HR_SITING_NONE,
+                         .closest = HR_SITING_NONE,
+                         .best = HR_SITING_NONE,
+                         .planned = HR_SITING_NONE,
+                         .arena = hr_arena_new()};
+    for (int c = 0; c < WHY_CAUSES; c++) {
+        run->concerned[c] = HR_SITING_NONE;
     }
+    return run->why->arena == NULL ? hr_fail_memory(run->err) : why_tables_read(&run->tables, run->err);
+}
+
+hr_status hr_diagnosis_why(const hr_links *links, const hr_building *building, uint32_t room,
+                           const hr_why_evidence *evidence, hr_notes *notes, hr_why **why, hr_error *err)
+{
+    static const hr_why_evidence nothing = {.quality = (double)NAN, .loss_percent = (double)NAN};
+    static hr_status (*const steps[])(why_run *) = {why_measure_links, why_measure_gateways, why_gather_evidence,
+                                                    why_weigh_causes,  why_say_causes,       why_choose_step};
+    why_run run = {
+        .links = links, .building = building, .evidence = evidence != NULL ? evidence : &nothing, .err = err};
+    hr_status status = start(&run, room);
     if (status == HR_OK) {
-        status = why_measure_gateways(&run);
+        status = take_siting(&run, notes);
+    }
+    for (size_t i = 0; status == HR_OK && i < sizeof steps / sizeof steps[0]; i++) {
+        status = steps[i](&run);
     }
     hr_links_work_free(&run.work);
+    hr_free(run.seen);
     if (status == HR_OK) {
         *why = run.why;
     } else {

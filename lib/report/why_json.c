@@ -60,6 +60,51 @@ static json_t *gateways(report_json *json, const hr_why *why)
     return list;
 }
 
+static json_t *levels(report_json *json, const hr_why *why)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < why->level_count; i++) {
+        const hr_why_level *level = &why->levels[i];
+        json_t *row = json_object();
+        report_put(json, row, "from", report_string(json, level->from));
+        report_put(json, row, "to", report_string(json, level->to));
+        report_put(json, row, "measured_dbm", report_level(level->level_dbm));
+        report_put(json, row, "predicted_dbm", report_level(level->predicted_dbm));
+        report_append(json, list, row);
+    }
+    return list;
+}
+
+static json_t *causes(report_json *json, const hr_why *why)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < why->cause_count; i++) {
+        json_t *row = json_object();
+        report_put(json, row, "cause", report_string(json, why->causes[i].cause));
+        report_put(json, row, "words", report_string(json, why->causes[i].words));
+        report_put(json, row, "probability", report_probability(why->causes[i].probability));
+        report_put(json, row, "evidence", report_string(json, why->causes[i].evidence));
+        report_append(json, list, row);
+    }
+    return list;
+}
+
+static json_t *remedies(report_json *json, const hr_why *why)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < why->remedy_count; i++) {
+        const hr_why_remedy *remedy = &why->remedies[i];
+        json_t *row = json_object();
+        report_put(json, row, "remedy", report_string(json, remedy->words));
+        report_put(json, row, "kind", report_string(json, remedy->kind));
+        report_put(json, row, "gain_db", report_level(remedy->gain_db));
+        report_put(json, row, "spare_after_db", report_level(remedy->spare_after_db));
+        report_put(json, row, "minutes", report_level(remedy->minutes));
+        report_append(json, list, row);
+    }
+    return list;
+}
+
 hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err)
 {
     report_json json = {0};
@@ -77,6 +122,12 @@ hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *
     report_put(&json, top, "gateways", gateways(&json, why));
     report_put(&json, top, "closest_gateway", gateway_id(&json, why, why->closest));
     report_put(&json, top, "best_gateway", gateway_id(&json, why, why->best));
+    report_put(&json, top, "levels", levels(&json, why));
+    report_put(&json, top, "causes", causes(&json, why));
+    report_put(&json, top, "first_step", report_string(&json, why->first_step));
+    report_put(&json, top, "check", report_string(&json, why->check));
+    report_put(&json, top, "cannot_tell", json_boolean(why->cannot_tell));
+    report_put(&json, top, "remedies", remedies(&json, why));
     report_put_tail(&json, top, b, notes);
     return report_json_end(&json, top, out, err);
 }

@@ -7,6 +7,8 @@
 
 /* Gateways shown: enough to choose from. */
 #define GATEWAYS_SHOWN 5
+/* With more levels than this those of the room alone are shown. */
+#define LEVELS_SHOWN 12
 
 static void add_fixed(hr_text *out, double value, int decimals)
 {
@@ -112,6 +114,50 @@ static void add_gateways(const hr_why *why, hr_text *out)
     hr_text_add(out, "\n");
 }
 
+static void add_levels(const hr_why *why, hr_text *out)
+{
+    if (why->level_count == 0) {
+        return;
+    }
+    static const char *const heads[] = {"from", "to", ">read dBm", ">predicted dBm", ">difference dB"};
+    report_table table;
+    hr_text_addf(out, "Levels read (%zu)%s\n", why->level_count, why->door_open ? ", the room's door open" : "");
+    report_table_start(&table, heads, 5);
+    for (size_t i = 0; i < why->level_count; i++) {
+        const hr_why_level *level = &why->levels[i];
+        if (!level->own && why->level_count > LEVELS_SHOWN) {
+            continue;
+        }
+        report_table_cell(&table, level->from);
+        report_table_cell(&table, level->to);
+        if (level->heard) {
+            report_table_fixed(&table, level->level_dbm, 1);
+        } else {
+            report_table_cell(&table, "not heard");
+        }
+        report_table_fixed(&table, level->predicted_dbm, 1);
+        report_table_fixed(&table, level->heard ? level->level_dbm - level->predicted_dbm : REPORT_UNKNOWN, 1);
+    }
+    report_table_end(&table, out);
+    hr_text_add(out, "\n");
+}
+
+static void add_causes(const hr_why *why, hr_text *out)
+{
+    static const char *const heads[] = {">%", "cause", "evidence"};
+    report_table table;
+    add_levels(why, out);
+    hr_text_addf(out, "Likely causes; priors and spreads are assumed\n");
+    report_table_start(&table, heads, 3);
+    for (size_t i = 0; i < why->cause_count; i++) {
+        report_table_fixed(&table, 100.0 * why->causes[i].probability, 1);
+        report_table_cell(&table, why->causes[i].words);
+        report_table_cell(&table, why->causes[i].evidence);
+    }
+    report_table_end(&table, out);
+    hr_text_addf(out, "First: %s\n\n", why->first_step);
+}
+
 hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err)
 {
     const hr_building *b = why->building;
@@ -123,6 +169,7 @@ hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err)
         add_link(why, &why->links[i], out);
     }
     add_gateways(why, out);
+    add_causes(why, out);
     hr_text_addf(out, "%s\n", hr_report_caution());
     hr_text_add(out, "Local codes and licensed practice decide; `hallreach --help` has the cautions in full.\n");
     return report_done(out, err);
