@@ -15,7 +15,8 @@ static const char *const cause_names[WHY_CAUSES] = {
     "not-powered",     "wrong-network", "gateway-full-or-down", "enclosed-antenna", "metal-close",
     "gateway-antenna", "heavier-wall",  "as-predicted",         "interference"};
 static const char *const check_names[WHY_CHECKS] = {"look-at-control", "free-antenna",  "look-at-gateway",
-                                                    "as-planned",      "count-packets", "either-side"};
+                                                    "as-planned",      "count-packets", "either-side",
+                                                    "carry-it-round"};
 static const char *const remedy_names[WHY_REMEDIES] = {"free-antenna", "join-gateway", "move-control",
                                                        "relay-room",   "move-gateway", "add-gateway"};
 
@@ -82,6 +83,7 @@ static void read_causes(rows *r, why_tables *t)
                                        .none = number(r, row, "none"),
                                        .loss_percent = number(r, row, "loss_percent")};
     }
+    t->least_as_predicted = constant(r, "least_as_predicted");
     t->offset_spread_db = constant(r, "offset_spread_db");
     t->fitted_offset_spread_db = constant(r, "fitted_offset_spread_db");
     t->weak_planned = constant(r, "weak_planned");
@@ -95,6 +97,7 @@ static void read_causes(rows *r, why_tables *t)
 
 static void read_checks(rows *r, why_tables *t)
 {
+    t->lost_minutes = constant(r, "lost_minutes");
     for (int k = 0; k < WHY_CHECKS; k++) {
         const size_t row = row_of(r, check_names[k]);
         const char *causes = hr_csv_cell(r->csv, row, hr_csv_column(r->csv, "causes"));

@@ -28,48 +28,56 @@ static bool concerns_device(const why_seen *seen, uint32_t device)
     return seen->device[0] == device || seen->device[1] == device;
 }
 
-/* A level between the control and the planned gateway (or next hop). */
-static bool is_planned(const why_run *run, size_t i)
+/* Whether a level is one of the control at that gateway; at its next hop where it has one. */
+static bool is_at(const why_run *run, size_t i, uint32_t gateway)
 {
-    const hr_why *why = run->why;
-    const uint32_t via = why->siting->devices[why->control].via;
-    if (!concerns_device(&run->seen[i], why->control)) {
+    const uint32_t via = run->why->siting->devices[run->why->control].via;
+    if (!concerns_device(&run->seen[i], run->why->control)) {
         return false;
     }
-    return via == HR_SITING_NONE ? run->seen[i].gateway == why->planned
-                                 : strcmp(why->levels[i].to, run->building->devices[via].name) == 0;
+    return via == HR_SITING_NONE ? run->seen[i].gateway == gateway
+                                 : strcmp(run->why->levels[i].to, run->building->devices[via].name) == 0;
 }
 
-/* What is known of the planned link itself. */
-static void set_planned(teller *t)
+/* What was read of the control's link to a gateway, over what is needed there. */
+static void set_over(const why_run *run, uint32_t gateway, double predicted_db, why_over *over)
 {
-    why_run *run = t->run;
-    why_story *s = &t->story;
     double sum = 0.0;
     size_t heard = 0, not_heard = 0;
-    s->seen_db = (double)NAN;
+    for (size_t i = 0; i < run->why->level_count; i++) {
+        if (is_at(run, i, gateway) && run->why->levels[i].heard) {
+            sum += run->why->levels[i].level_dbm - run->seen[i].need_dbm;
+            heard++;
+        } else {
+            not_heard += is_at(run, i, gateway);
+        }
+    }
+    over->needed_db = predicted_db;
+    over->sigma_db = run->planned_link.sigma_db;
+    over->seen_db = heard > 0 ? sum / (double)heard : (double)NAN;
+    over->not_seen = heard == 0 && not_heard > 0;
+}
+
+/* What is known of the planned link, and of the one in use. */
+static void set_links(teller *t)
+{
+    const why_run *run = t->run;
+    const hr_why *why = run->why;
+    why_story *s = &t->story;
     if (!run->has_planned) {
         s->joined = WHY_JOINED_UNKNOWN;
         s->loss_percent = (double)NAN;
         return;
     }
-    for (size_t i = 0; i < run->why->level_count; i++) {
-        if (is_planned(run, i) && run->why->levels[i].heard) {
-            sum += run->why->levels[i].level_dbm - run->seen[i].need_dbm;
-            heard++;
-        } else if (is_planned(run, i)) {
-            not_heard++;
+    s->joined = run->joined;
+    s->loss_percent = run->evidence->loss_percent;
+    set_over(run, why->planned, run->planned_link.link_margin_db, &s->planned);
+    s->used = s->planned;
+    for (size_t g = 0; run->joined == WHY_JOINED_OTHER && g < why->gateway_count; g++) {
+        if (why->gateways[g].gateway == run->joined_gateway) {
+            set_over(run, run->joined_gateway, why->gateways[g].link_margin_db, &s->used);
         }
     }
-    if (heard > 0) {
-        s->seen_db = sum / (double)heard;
-    }
-    s->not_seen = heard == 0 && not_heard > 0;
-    s->needed_db = run->planned_link.link_margin_db;
-    s->planned_sigma_db = run->planned_link.sigma_db;
-    s->joined = run->joined;
-    /* packets are counted on the link in use */
-    s->loss_percent = run->joined == WHY_JOINED_OTHER ? (double)NAN : run->evidence->loss_percent;
 }
 
 /* Which links a story silences or takes from. `of` is a device, or a wall of run->walls. */
@@ -109,7 +117,9 @@ static void tell(teller *t, why_cause cause, uint32_t of, size_t stories)
     t->story.row = &run->tables.causes[cause];
     t->story.joined_row = of_device && !of_control ? &run->tables.causes[WHY_AS_PREDICTED] : t->story.row;
     t->story.control_muted = !of_device || of_control;
-    t->story.planned_share = of_device && !of_control ? 0.0 : 1.0;
+    t->story.planned.share = of_device && !of_control ? 0.0 : 1.0;
+    /* what is wrong with the planned gateway or on the way to it leaves another one's link alone */
+    t->story.used.share = run->joined == WHY_JOINED_OTHER && !of_device ? 0.0 : t->story.planned.share;
     double shift_db;
     const double likelihood = why_judge(&run->tables, &t->story, &shift_db);
     const double log_share = -log((double)stories);
@@ -211,6 +221,23 @@ static void rank(const teller *t, ranked *out)
     out[0].billionths += left;
 }
 
+/*
+ * How far the prediction itself explains a failing room: 1 where it leaves the
+ * room out, less and less with what is to spare (twice the chance that the link
+ * falls short of its margin). Never nothing: the prediction may be wrong.
+ */
+static double short_by_prediction(const why_run *run)
+{
+    double most = run->tables.least_as_predicted;
+    for (size_t i = 0; i < run->why->link_count; i++) {
+        const hr_why_link *link = &run->why->links[i];
+        const double sigma_db = fmax(link->budget.link.sigma_db, 1.0);
+        const double chance = link->measured && link->served ? erfc(link->spare_db / (sigma_db * sqrt(2.0))) : 1.0;
+        most = fmax(most, fmin(chance, 1.0));
+    }
+    return most;
+}
+
 hr_status why_weigh_causes(why_run *run)
 {
     hr_why *why = run->why;
@@ -227,10 +254,11 @@ hr_status why_weigh_causes(why_run *run)
     for (int c = 0; c < WHY_CAUSES; c++) {
         t.log_likelihood[c] = t.best[c] = -(double)INFINITY;
     }
-    set_planned(&t);
+    set_links(&t);
     tell_all(&t);
     for (int c = 0; c < WHY_CAUSES; c++) {
-        t.log_weight[c] = log(run->tables.causes[c].prior) + t.log_likelihood[c];
+        const double prior = run->tables.causes[c].prior * (c == WHY_AS_PREDICTED ? short_by_prediction(run) : 1.0);
+        t.log_weight[c] = log(prior) + t.log_likelihood[c];
     }
     ranked order[WHY_CAUSES];
     rank(&t, order);

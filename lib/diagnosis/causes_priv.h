@@ -28,6 +28,7 @@ typedef enum why_check {
     WHY_AS_PLANNED,
     WHY_COUNT_PACKETS,
     WHY_EITHER_SIDE,
+    WHY_CARRY_ROUND,
     WHY_CHECKS
 } why_check;
 
@@ -53,7 +54,8 @@ typedef struct why_tables {
         unsigned shows; /* bit 1 << why_cause */
     } checks[WHY_CHECKS];
     double remedy_minutes[WHY_REMEDIES];
-    double offset_spread_db, fitted_offset_spread_db;
+    double lost_minutes; /* to another round, when a look shows nothing */
+    double least_as_predicted, offset_spread_db, fitted_offset_spread_db;
     double weak_planned, weak_other, slip, clear_loss_percent, loss_spread, gross_share, gross_spread_db;
 } why_tables;
 
@@ -75,17 +77,21 @@ typedef struct why_level {
 
 typedef enum why_joined { WHY_JOINED_UNKNOWN = 0, WHY_JOINED_PLANNED, WHY_JOINED_OTHER, WHY_JOINED_NONE } why_joined;
 
+/* The level of one link over what is needed. */
+typedef struct why_over {
+    double needed_db; /* as predicted: level - sensitivity - noise rise */
+    double sigma_db;
+    double share;     /* of the cause's shift */
+    double seen_db;   /* as measured; NaN: not measured */
+    bool not_seen;    /* measured as not heard */
+} why_over;
+
 /* One way that the observations could have come about. */
 typedef struct why_story {
     const why_cause_row *row;
     const why_level *levels;
     size_t count;
-    /* the planned link, for joining and packet loss: its level over what is needed, as predicted */
-    double needed_db;       /* prediction - sensitivity - noise rise */
-    double planned_sigma_db;
-    double planned_share;
-    double seen_db;         /* as measured; NaN: not measured */
-    bool not_seen;          /* measured as not heard */
+    why_over planned, used; /* the planned link, for joining; the one in use, for packets lost */
     why_joined joined;
     const why_cause_row *joined_row; /* where the control is joined while its link is not silenced */
     bool control_muted;     /* silence is the control's */

@@ -47,15 +47,15 @@ static double level_likelihood(const why_tables *t, const why_level *level, doub
     return (1.0 - t->gross_share) * below(left / level->sigma_db) + t->gross_share * below(left / gross);
 }
 
-/* The planned link's level over what is needed: mean and spread given offset and shift. */
-static double over_need(const why_story *s, double offset_db, double shift_db, double *sigma_db)
+/* A link's level over what is needed: mean and spread given offset and shift. */
+static double over_need(const why_over *s, double offset_db, double shift_db, double *sigma_db)
 {
     if (isfinite(s->seen_db)) {
         *sigma_db = 0.0;
         return s->seen_db;
     }
-    *sigma_db = s->planned_sigma_db;
-    return s->needed_db + offset_db - s->planned_share * shift_db;
+    *sigma_db = s->sigma_db;
+    return s->needed_db + offset_db - s->share * shift_db;
 }
 
 /* A level about the one needed joins now and then: over this spread. Assumed. */
@@ -67,8 +67,8 @@ static double joined_likelihood(const why_tables *t, const why_story *s, double 
         return 1.0;
     }
     double sigma_db;
-    const double over_db = over_need(s, offset_db, shift_db, &sigma_db);
-    const double good = s->not_seen ? 0.0 : below(over_db / hypot(sigma_db, JOIN_SOFT_DB));
+    const double over_db = over_need(&s->planned, offset_db, shift_db, &sigma_db);
+    const double good = s->planned.not_seen ? 0.0 : below(over_db / hypot(sigma_db, JOIN_SOFT_DB));
     const why_cause_row *row = s->joined_row;
     const double planned = good * row->planned + (1.0 - good) * t->weak_planned;
     const double other = good * row->other + (1.0 - good) * t->weak_other;
@@ -87,7 +87,7 @@ static double loss_likelihood(const why_tables *t, const why_story *s, double of
         return 1.0;
     }
     double sigma_db;
-    const double over_db = s->not_seen ? 0.0 : over_need(s, offset_db, shift_db, &sigma_db);
+    const double over_db = s->used.not_seen ? 0.0 : over_need(&s->used, offset_db, shift_db, &sigma_db);
     const double clear = logit(t->clear_loss_percent / 100.0);
     double mean = fmin(fmax(clear * over_db / LOSS_CLEAR_DB, clear), -clear);
     if (isfinite(s->row->loss_percent)) {

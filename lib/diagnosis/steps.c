@@ -2,8 +2,8 @@
  * steps.c - causes in words with what speaks for them, and what to look at
  * first.
  *
- * Looking in order of probability per minute finds a fault soonest, so that the
- * first look is the one with the highest of those that show a leading cause.
+ * The first look is the one of those that show a leading cause with which the
+ * fault is likely to be found soonest.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -219,21 +219,25 @@ static unsigned leading(const why_run *run)
     return bits;
 }
 
+/*
+ * Minutes that a look takes and those lost to another round when it shows
+ * nothing: the look with the fewest is the first.
+ */
 static why_check best_check(const why_run *run, double *shown)
 {
     const unsigned lead = leading(run);
     why_check best = WHY_LOOK_CONTROL;
-    double best_rate = -1.0;
+    double least = (double)INFINITY;
     for (int k = 0; k < WHY_CHECKS; k++) {
         const unsigned shows = run->tables.checks[k].shows;
         double sum = 0.0;
         for (int c = 0; c < WHY_CAUSES; c++) {
             sum += (shows & (1U << c)) != 0 ? probability_of(run, (why_cause)c) : 0.0;
         }
-        const double rate = sum / run->tables.checks[k].minutes;
-        if ((shows & lead) != 0 && rate > best_rate) {
+        const double minutes = run->tables.checks[k].minutes + (1.0 - sum) * run->tables.lost_minutes;
+        if ((shows & lead) != 0 && minutes < least) {
             best = (why_check)k;
-            best_rate = rate;
+            least = minutes;
             *shown = sum;
         }
     }
@@ -245,6 +249,17 @@ static void add_look_gateway(const why_run *run, hr_text *out)
     hr_text_addf(out, "Look at %s: power and network lamps lit, fewer than %ld devices in its list, its antenna screwed "
                       "on and upright.",
                  gateway_name(run), run->building->gateway_kind.capacity);
+}
+
+/* One walk that tells antenna, metal, wall and distance apart. */
+static void add_carry_round(const why_run *run, hr_text *out)
+{
+    hr_text_addf(out, "Carry %s, or a reader in its place, and read the level three times: where it hangs, held upright "
+                      "half a metre clear of metal and glass, and beyond ",
+                 device_name(run, HR_SITING_NONE));
+    add_wall(run, run->concerned[WHY_WALL], out);
+    hr_text_add(out, ". 6 dB more when held clear: antenna or metal. 6 dB more than the drawn wall explains only beyond it: "
+                     "the wall. Neither: distance and walls as predicted, take the first remedy that serves.");
 }
 
 static void add_step_words(const why_run *run, why_check check, hr_text *out)
@@ -285,6 +300,9 @@ static void add_step_words(const why_run *run, why_check check, hr_text *out)
         hr_text_add(out, "Read a level close to ");
         add_wall(run, run->concerned[WHY_WALL], out);
         hr_text_add(out, ", on either side of it, doors shut: the difference is what it costs.");
+        break;
+    case WHY_CARRY_ROUND:
+        add_carry_round(run, out);
         break;
     case WHY_CHECKS:
         break;
