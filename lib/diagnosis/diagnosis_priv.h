@@ -63,6 +63,29 @@ hr_status why_weigh_causes(why_run *run);
 /* ---- steps.c: words for causes, and what to look at first ---- */
 hr_status why_say_causes(why_run *run);
 hr_status why_choose_step(why_run *run);
+/* ---- rules.c: where common practice hangs no radio ---- */
+
+/* At an outer wall, by a window, a vent or other metal. */
+bool why_breaks_rule(const hr_building *building, uint32_t storey, hr_point at, double mount_height_m);
+
+/* ---- remedies.c and remedy_gateways.c ---- */
+
+/* What a remedy makes of the room: smallest spare of its links. */
+typedef struct why_offer {
+    bool found;
+    double spare_db;
+    bool serves;      /* range limit and slabs kept, nothing short */
+    hr_text words;
+} why_offer;
+
+hr_status why_offer_remedies(why_run *run);
+/* Smallest spare of the room's other links (those not of the control to its gateway); INFINITY: none. */
+double why_others_spare_db(const why_run *run);
+hr_status why_offer_move_gateway(why_run *run, double device_loss_db, why_offer *offer);
+hr_status why_offer_add_gateway(why_run *run, double device_loss_db, why_offer *offer);
+hr_status why_offer_relay(why_run *run, double device_loss_db, why_offer *offer);
+void why_add_place(const why_run *run, uint32_t storey, hr_point at, hr_text *out);
+
 /* The text's copy in the arena of the answer; frees the text. NULL when memory ran out. */
 const char *why_keep(why_run *run, hr_text *text);
 

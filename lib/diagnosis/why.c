@@ -89,7 +89,8 @@ hr_status hr_diagnosis_why(const hr_links *links, const hr_building *building, u
 {
     static const hr_why_evidence nothing = {.quality = (double)NAN, .loss_percent = (double)NAN};
     static hr_status (*const steps[])(why_run *) = {why_measure_links, why_measure_gateways, why_gather_evidence,
-                                                    why_weigh_causes,  why_say_causes,       why_choose_step};
+                                                    why_weigh_causes,  why_say_causes,       why_choose_step,
+                                                    why_offer_remedies};
     why_run run = {
         .links = links, .building = building, .evidence = evidence != NULL ? evidence : &nothing, .err = err};
     hr_status status = start(&run, room);

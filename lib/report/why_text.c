@@ -158,6 +158,26 @@ static void add_causes(const hr_why *why, hr_text *out)
     hr_text_addf(out, "First: %s\n\n", why->first_step);
 }
 
+static void add_remedies(const hr_why *why, hr_text *out)
+{
+    static const char *const heads[] = {">gain dB", ">spare after", ">minutes", "remedy"};
+    report_table table;
+    if (why->remedy_count == 0) {
+        hr_text_add(out, "Remedies: none of those that were computed helps by a decibel or more.\n\n");
+        return;
+    }
+    hr_text_add(out, "Remedies, most gain per minute of work first (minutes assumed); the smallest spare of the room's links\n");
+    report_table_start(&table, heads, 4);
+    for (size_t i = 0; i < why->remedy_count; i++) {
+        report_table_fixed(&table, why->remedies[i].gain_db, 1);
+        report_table_fixed(&table, why->remedies[i].spare_after_db, 1);
+        report_table_fixed(&table, why->remedies[i].minutes, 0);
+        report_table_cell(&table, why->remedies[i].words);
+    }
+    report_table_end(&table, out);
+    hr_text_add(out, "\n");
+}
+
 hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err)
 {
     const hr_building *b = why->building;
@@ -170,6 +190,7 @@ hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err)
     }
     add_gateways(why, out);
     add_causes(why, out);
+    add_remedies(why, out);
     hr_text_addf(out, "%s\n", hr_report_caution());
     hr_text_add(out, "Local codes and licensed practice decide; `hallreach --help` has the cautions in full.\n");
     return report_done(out, err);
