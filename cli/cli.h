@@ -14,8 +14,7 @@
 
 /* Commands, as bits, for the option table. */
 enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIALS = 1u << 3, CLI_OUTLINE = 1u << 4,
-       CLI_FIT = 1u << 5, CLI_COMPARE = 1u << 6,
-       CLI_ACCEPT = 1u << 8 }; /* 1u << 7 is kept free */
+       CLI_FIT = 1u << 5, CLI_COMPARE = 1u << 6, CLI_WHY = 1u << 7, CLI_ACCEPT = 1u << 8 };
 
 typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
 
@@ -40,6 +39,10 @@ typedef struct cli_options {
     double seconds;
     long at_most;         /* 0: no budget */
     bool reasons;
+    cli_words rssi;       /* why: these and the following */
+    bool not_heard, sheet;
+    const char *joined, *door, *quality_map, *readings;
+    double quality, loss_percent; /* NaN: not given */
     cli_words must, never, without;
     double frequency_mhz;
     hr_outline_request outline; /* options that only outline takes */
@@ -123,6 +126,7 @@ int cli_run_materials(const cli_options *options);
 int cli_run_fit(const cli_options *options);
 int cli_run_compare(const cli_options *options);
 int cli_run_accept(const cli_options *options);
+int cli_run_why(const cli_options *options);
 int cli_run_outline(const cli_options *options);
 /* Sets one option of outline; says what is wrong, returns false then. */
 bool cli_outline_option(hr_outline_request *request, const char *name, const char *value);

@@ -32,6 +32,14 @@ const cli_command cli_commands[] = {
      "what fails while that gateway is down.\n"
      "Exit status 1 when some devices are not served.",
      cli_run_rooms},
+    {"why", CLI_WHY, "ROOM PROPERTY.ini", "one room's links line by line, likely causes and what helps",
+     "Shows every link of a room as a budget in its weaker direction, line by line: what\n"
+     "is sent, antennas, distance, each wall, door, metal object and floor on the way,\n"
+     "corrections, cases, noise. The lines add up to the link margin. Beside it the margin\n"
+     "asked for, what is to spare, the range limit, the closest and the best gateway.\n"
+     "Gateways are those marked on the plans or listed by --gateways.\n"
+     "Exit status 1 when a device of the room is not served.",
+     cli_run_why},
     {"fit", CLI_FIT, "PROPERTY.ini READINGS.csv", "fit exponent and losses to measured levels",
      "Fits one offset, the distance exponent, every material crossed and one slab to the\n"
      "readings, beside what the tables expect: ten readings move the tables a little, a\n"

@@ -7,13 +7,14 @@
  */
 #include "cli.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include <hr_materials.h>
 
 #define READINGS (CLI_FIT | CLI_COMPARE | CLI_ACCEPT)
-#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | READINGS)
+#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS)
 #define ALL (PROPERTY | CLI_MATERIALS)
 #define LISTS (ALL & ~(unsigned)CLI_FIT)
 
@@ -21,10 +22,20 @@ const cli_option cli_option_table[] = {
     {0, "json", NULL, "write JSON instead of text", PROPERTY},
     {0, "csv", NULL, "write a CSV list instead of text", LISTS},
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
-     CLI_PLACE | CLI_ROOMS | READINGS},
+     CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS},
     {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
     {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
      CLI_READ},
+    {0, "sheet", NULL, "write a work sheet of one page, in the order of work", CLI_WHY},
+    {0, "rssi", "[DEVICE=]DBM", "level of the room's control at its gateway; DEVICE=DBM of a device of the room at the far end "
+     "of its own link; may be repeated", CLI_WHY},
+    {0, "not-heard", NULL, "the room's control is not heard by its gateway", CLI_WHY},
+    {0, "joined", "GATEWAY", "the gateway that the control has joined, or none", CLI_WHY},
+    {0, "door", "open|shut", "the room's door while levels were read (default: shut)", CLI_WHY},
+    {0, "quality", "N", "the control's own figure in place of a level; needs --quality-map", CLI_WHY},
+    {0, "quality-map", "N=DBM,...", "what figures of --quality mean in dBm, rising; straight lines between", CLI_WHY},
+    {0, "loss", "PERCENT", "packets lost on the control's link, 0 to 100", CLI_WHY},
+    {0, "readings", "FILE.csv", "levels of the room and its neighbours; five or more before a wall is blamed", CLI_WHY},
     {0, "set", "section.key=value", "set a key after the file was read; may be repeated", PROPERTY},
     {'o', "output", "FILE", "write to FILE instead of standard output (whole or not at all)", ALL},
     {0, "effort", "STEPS", "search steps before the solver settles (default: 0, its own choice)", CLI_PLACE},
@@ -75,6 +86,7 @@ void cli_free_options(cli_options *options)
     hr_free(options->must.items);
     hr_free(options->never.items);
     hr_free(options->without.items);
+    hr_free(options->rssi.items);
     hr_free(options->operands);
 }
 
@@ -143,6 +155,45 @@ static bool add_word(cli_options *options, const char ***words, size_t *count, s
     return true;
 }
 
+static bool is_evidence(const char *name)
+{
+    static const char *const names[] = {"sheet",       "rssi", "not-heard", "joined", "door", "quality",
+                                        "quality-map", "loss", "readings"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        if (strcmp(names[i], name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Options of `why` alone; what they mean in the building is judged there. */
+static bool apply_evidence(const cli_command *command, const char *name, const char *value, cli_options *options)
+{
+    if (strcmp(name, "rssi") == 0) {
+        return add_word(options, &options->rssi.items, &options->rssi.count, &options->rssi.cap, value);
+    }
+    if (strcmp(name, "sheet") == 0) {
+        options->sheet = true;
+    } else if (strcmp(name, "not-heard") == 0) {
+        options->not_heard = true;
+    } else if (strcmp(name, "joined") == 0) {
+        options->joined = value;
+    } else if (strcmp(name, "door") == 0) {
+        options->door = value;
+    } else if (strcmp(name, "readings") == 0) {
+        options->readings = value;
+    } else if (strcmp(name, "quality-map") == 0) {
+        options->quality_map = value;
+    } else if (strcmp(name, "quality") == 0) {
+        return hr_number_parse(value, &options->quality) || complain(command, "--quality takes a number, not ", value, "");
+    } else if (!hr_number_parse(value, &options->loss_percent) ||
+               !(options->loss_percent >= 0.0 && options->loss_percent <= 100.0)) {
+        return complain(command, "--loss takes percent from 0 to 100, not ", value, "");
+    }
+    return true;
+}
+
 static bool apply(const cli_command *command, const cli_option *option, const char *value, cli_options *options)
 {
     const char *name = option->name;
@@ -168,6 +219,8 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
         return add_word(options, &words->items, &words->count, &words->cap, value);
     } else if (strcmp(name, "reasons") == 0) {
         options->reasons = true;
+    } else if (command->bit == CLI_WHY && is_evidence(name)) {
+        return apply_evidence(command, name, value, options);
     } else if (strcmp(name, "at-most") == 0) {
         if (!hr_integer_parse(value, 1, 1000000L, &options->at_most)) {
             return complain(command, "--at-most takes a whole number of gateways from 1, not ", value, "");
@@ -240,12 +293,38 @@ static bool output_is_apart(const cli_command *command, const cli_options *optio
     if (output == NULL || strcmp(output, "-") == 0) {
         return true;
     }
-    if (strcmp(output, options->operands[0]) == 0) {
+    const size_t property = command->bit == CLI_WHY ? 1 : 0;
+    if (options->operand_count > property && strcmp(output, options->operands[property]) == 0) {
         return complain(command, "--output names the property file itself: ", output, "choose another name");
     }
-    const bool readings = options->operand_count > 1 && strcmp(output, options->operands[1]) == 0;
-    if (readings || (options->gateways != NULL && strcmp(output, options->gateways) == 0)) {
+    const bool readings = property == 0 && options->operand_count > 1 && strcmp(output, options->operands[1]) == 0;
+    if (readings || (options->gateways != NULL && strcmp(output, options->gateways) == 0) ||
+        (options->readings != NULL && strcmp(output, options->readings) == 0)) {
         return complain(command, "--output names a list that is read: ", output, "choose another name");
+    }
+    return true;
+}
+
+/* Every command but outline and materials names a property file; one more word stands before or after it. */
+static bool check_operands(const cli_command *command, const cli_options *options)
+{
+    const bool room_first = command->bit == CLI_WHY;
+    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
+    if (options->operand_count == 0) {
+        return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);
+    }
+    if (!output_is_apart(command, options)) {
+        return false;
+    }
+    if (options->operand_count < expected) {
+        return complain(command, room_first ? "no property file was named" : "no list of readings was named", "",
+                        command->operands);
+    }
+    if (options->operand_count > expected) {
+        return complain(command, expected == 1 ? "one property file was expected, then came "
+                                 : room_first  ? "a room and a property file were expected, then came "
+                                               : "a property file and a list of readings were expected, then came ",
+                        options->operands[expected], "");
     }
     return true;
 }
@@ -254,6 +333,7 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
 {
     bool only_operands = false;
     hr_outline_defaults(&options->outline);
+    options->quality = options->loss_percent = (double)NAN;
     for (int at = 0; at < count; at++) {
         const char *word = words[at];
         if (!only_operands && strcmp(word, "--") == 0) {
@@ -273,20 +353,5 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
         return options->operand_count == 0 ||
                complain(command, "nothing was expected beside options, then came ", options->operands[0], "");
     }
-    if (options->operand_count == 0) {
-        return complain(command, "no property file was named", "", command->operands);
-    }
-    if (!output_is_apart(command, options)) {
-        return false;
-    }
-    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
-    if (options->operand_count < expected) {
-        return complain(command, "no list of readings was named", "", command->operands);
-    }
-    if (options->operand_count > expected) {
-        return complain(command, expected == 1 ? "one property file was expected, then came "
-                                               : "a property file and a list of readings were expected, then came ",
-                        options->operands[expected], "");
-    }
-    return true;
+    return check_operands(command, options);
 }

@@ -71,6 +71,10 @@ HR_API hr_status hr_report_accept_text(const hr_acceptance *acceptance, hr_text 
 HR_API hr_status hr_report_accept_csv(const hr_acceptance *acceptance, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_accept_json(const hr_acceptance *acceptance, const hr_notes *notes, hr_text *out,
                                        hr_error *err);
+/* `why`: one room; CSV holds the lines of its budgets. */
+HR_API hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_csv(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err);
 
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */

@@ -155,6 +155,10 @@ HR_API hr_status hr_siting_place(const hr_building *building, const hr_siting_op
 HR_API hr_status hr_siting_rooms(const hr_building *building, const hr_siting_options *options, hr_notes *notes,
                                  hr_siting **siting, hr_error *err);
 
+/* Whether each of the building's spots may take another gateway: no keep-out, clear of metal, no gateway there yet,
+ * with strict within cable_limit. `allowed` has room for spot_count. */
+HR_API hr_status hr_siting_allowed_spots(const hr_building *building, bool *allowed, hr_error *err);
+
 HR_API void hr_siting_free(hr_siting *siting);
 
 #ifdef __cplusplus
