@@ -12,6 +12,9 @@
 /* The plan is to fit on a sheet of this size (A3 with margins), millimetres. */
 #define SHEET_LONG_MM 380.0
 #define SHEET_SHORT_MM 250.0
+/* A result has figures in its rooms: A2. */
+#define RESULT_LONG_MM 560.0
+#define RESULT_SHORT_MM 380.0
 #define MARGIN_MM 10.0
 #define TITLE_MM 20.0
 #define TITLE_HEAD_MM 11.0 /* a result's: down to the foot of its first line, and a gap below the last */
@@ -61,7 +64,11 @@ void drawing_region(drawing *d, const hr_region *region)
 void drawing_text(drawing *d, double x, double y, double size_mm, const char *anchor, const char *colour,
                   const char *text)
 {
-    hr_text_add(d->out, "<text x=\"");
+    hr_text_add(d->out, "<text");
+    if (d->text_class != NULL) {
+        hr_text_addf(d->out, " class=\"%s\"", d->text_class);
+    }
+    hr_text_add(d->out, " x=\"");
     drawing_number(d, x);
     hr_text_add(d->out, "\" y=\"");
     drawing_number(d, y);
@@ -129,8 +136,10 @@ static void choose_paper(drawing *d, double width, double height)
 {
     static const double usual[] = {1.0, 2.0, 5.0};
     const double across = fmax(width, height) * 10.0, down = fmin(width, height) * 10.0; /* true millimetres */
+    const double long_mm = d->siting != NULL ? RESULT_LONG_MM : SHEET_LONG_MM;
+    const double short_mm = d->siting != NULL ? RESULT_SHORT_MM : SHEET_SHORT_MM;
     d->paper = 20.0;
-    for (size_t i = 1; across / d->paper > SHEET_LONG_MM || down / d->paper > SHEET_SHORT_MM; i++) {
+    for (size_t i = 1; across / d->paper > long_mm || down / d->paper > short_mm; i++) {
         double power = 10.0;
         for (size_t k = 0; k < (i + 1) / 3; k++) {
             power *= 10.0;

@@ -57,6 +57,7 @@ typedef struct drawing {
     uint32_t *ranks;  /* materials of walls and solids in the property, heaviest first */
     size_t rank_count;
     double title_mm; /* height of the title block */
+    const char *text_class; /* of the texts that follow, NULL: none */
     /* of a result only */
     const hr_room_row **room_rows; /* beside the plan's spaces, NULL: no room of the building */
     hr_text title;   /* paragraphs, one a line */

@@ -230,6 +230,21 @@ void drawing_result_floor(drawing *d)
 
 /* ---- names and figures ---- */
 
+/* A light ground under words on the pattern. */
+static void put_ground(drawing *d, const drawing_label *label, double letters)
+{
+    const double half_x = 0.31 * letters * label->size_mm * d->mm, half_y = 1.2 * label->size_mm * d->mm;
+    hr_text_add(d->out, "<rect class=\"ground\" fill=\"#ffffff\" stroke=\"none\" x=\"");
+    drawing_number(d, label->x - half_x);
+    hr_text_add(d->out, "\" y=\"");
+    drawing_number(d, label->y - half_y);
+    hr_text_add(d->out, "\" width=\"");
+    drawing_number(d, 2.0 * half_x);
+    hr_text_add(d->out, "\" height=\"");
+    drawing_number(d, 2.0 * half_y);
+    hr_text_add(d->out, "\"/>\n");
+}
+
 static void put_figure(drawing *d, const hr_room_row *row, const drawing_label *label)
 {
     char number[HR_FIXED_MAX];
@@ -242,9 +257,15 @@ static void put_figure(drawing *d, const hr_room_row *row, const drawing_label *
         hr_text_add(&words, "not served");
     }
     const double size = label->size_mm;
+    if (row->device_row != HR_SITING_NONE && !row->served) {
+        put_ground(d, label, words.failed ? 0.0 : fmax((double)words.len, (double)hr_text_width(drawing_room_name(d, row->room))));
+    }
+    d->text_class = "room-name";
     drawing_text(d, label->x, label->y - 0.2 * size * d->mm, size, "middle", DRAWING_INK,
                  drawing_room_name(d, row->room));
+    d->text_class = "room-figure";
     drawing_text(d, label->x, label->y + 0.95 * size * d->mm, size, "middle", DRAWING_INK, drawing_words(d, &words));
+    d->text_class = NULL;
     hr_text_free(&words);
 }
 
@@ -332,6 +353,9 @@ bool drawing_say_title(drawing *d)
                  hr_report_caution());
     hr_text_addf(t, "This storey: %zu room%s, %zu not served; %zu gateway%s here", f.rooms, plural(f.rooms), f.unserved_rooms,
                  f.gateways, plural(f.gateways));
+    for (size_t i = 0; i < d->siting->without_count; i++) {
+        hr_text_addf(t, "%s%s", i == 0 ? "; without " : ", ", d->siting->without[i]);
+    }
     if (f.worst != HR_SITING_NONE) {
         hr_text_addf(t, "; smallest spare %s dB (%s)", hr_fixed(report_rounded_spare(d->siting, f.worst), 1, number),
                      drawing_room_name(d, f.worst_room));
