@@ -135,9 +135,9 @@ typedef enum drawing_sign {
     SIGN_UNSERVED, /* a device that is not served */
     SIGN_AWAY      /* a gateway of another storey */
 } drawing_sign;
-/* name: NULL where it needs none; title: what a pointer shows, NULL: the name. */
+/* name: NULL where it needs none; words: what else there is to say, NULL: nothing. */
 void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
-                      const char *title);
+                      const char *words);
 #define DRAWING_DEVICE_MM 0.9
 #define DRAWING_GATEWAY_MM 2.0
 

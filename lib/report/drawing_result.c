@@ -97,31 +97,32 @@ void drawing_result_patterns(drawing *d)
     hr_text_add(d->out, "</defs>\n");
 }
 
-/* What a pointer shows over a room. */
-static void put_room_title(drawing *d, const hr_room_row *row)
+/* The name by itself, as a plan's reader takes it, and what there is to say. */
+static void put_room_words(drawing *d, const hr_room_row *row)
 {
     char number[HR_FIXED_MAX];
     hr_text *out = d->out;
     hr_text_add(out, "<title>");
     hr_text_xml(out, drawing_room_name(d, row->room));
+    hr_text_add(out, "</title><desc>");
     if (row->device_row == HR_SITING_NONE) {
-        hr_text_add(out, ": no device</title>");
+        hr_text_add(out, "no device</desc>");
         return;
     }
     const hr_device_row *device = &d->siting->devices[row->device_row];
     if (row->served) {
-        hr_text_addf(out, ": spare %s dB", hr_fixed(report_rounded_spare(d->siting, row->device_row), 1, number));
+        hr_text_addf(out, "spare %s dB", hr_fixed(report_rounded_spare(d->siting, row->device_row), 1, number));
         hr_text_addf(out, ", link margin %s dB, ", hr_fixed(device->link.link_margin_db, 1, number));
         hr_text_xml(out, d->siting->gateways[device->gateway].id);
-        hr_text_addf(out, ", %u %s</title>", device->hops, device->hops == 1 ? "hop" : "hops");
+        hr_text_addf(out, ", %u %s</desc>", device->hops, device->hops == 1 ? "hop" : "hops");
         return;
     }
-    hr_text_add(out, ": not served");
+    hr_text_add(out, "not served");
     if (device->reason[0] != '\0' && d->options.room_names == NULL) {
         hr_text_add(out, "; ");
         hr_text_xml(out, device->reason);
     }
-    hr_text_add(out, "</title>");
+    hr_text_add(out, "</desc>");
 }
 
 static void put_room(drawing *d, size_t space)
@@ -143,14 +144,10 @@ static void put_room(drawing *d, size_t space)
     }
     hr_text_add(d->out, " data-room=\"");
     hr_text_xml(d->out, drawing_room_name(d, row->room));
-    if (!d->options.embedded) {
-        hr_text_add(d->out, "\" inkscape:label=\"");
-        hr_text_xml(d->out, drawing_room_name(d, row->room));
-    }
     hr_text_add(d->out, "\"");
     drawing_region(d, &d->plan->spaces[space].region);
     hr_text_add(d->out, ">");
-    put_room_title(d, row);
+    put_room_words(d, row);
     hr_text_add(d->out, "</path>\n");
 }
 
