@@ -53,9 +53,10 @@ int cli_run_place(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, building, siting, notes, &text, &err);
     }
-    const int exit_status = status == HR_OK
-                                ? cli_write(options, &text, siting->served_devices < siting->device_count)
-                                : cli_fail(&err);
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, siting) : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write(options, &text, siting->served_devices < siting->device_count);
+    }
     hr_text_free(&text);
     hr_siting_free(siting);
     hr_building_free(building);
