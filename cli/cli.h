@@ -34,6 +34,8 @@ typedef struct cli_options {
     bool quiet, help, version;
     bool suggest;         /* read */
     const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
+    const char *page;     /* FILE.html; NULL: none */
+    bool anonymous;
     long effort;
     double seconds;
     long at_most;         /* 0: no budget */
@@ -95,6 +97,14 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
 
 /* Draws every storey where --drawing says; returns the exit status, 0 when done or not asked for. */
 int cli_write_drawings(const cli_options *options, const hr_building *building);
+
+/* ---- page.c ---- */
+
+/* With --anonymous: names that mean something are replaced in the building, and in the words of
+ * --must, --never and --without that name its spots and gateways. notes collects from then on. */
+hr_status cli_make_anonymous(const cli_options *options, hr_building *building, hr_notes **notes, hr_error *err);
+/* Writes the page where --page says; returns the exit status, 0 when done or not asked for. */
+int cli_write_page(const cli_options *options, const hr_building *building, const hr_siting *siting, const hr_notes *notes);
 
 /* ---- progress.c ---- */
 

@@ -23,6 +23,9 @@ const cli_option cli_option_table[] = {
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
      CLI_PLACE | CLI_ROOMS | READINGS},
     {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
+    {0, "page", "FILE.html", "write the answer as one HTML page too: plans, tables, budgets; needs no network", CLI_PLACE | CLI_ROOMS},
+    {0, "anonymous", NULL, "for sharing: leave out the names of property, storeys, rooms, gateways and spots (rooms become R001 ...)",
+     CLI_PLACE | CLI_ROOMS},
     {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
      CLI_READ},
     {0, "set", "section.key=value", "set a key after the file was read; may be repeated", PROPERTY},
@@ -191,6 +194,13 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
             return complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
         }
         options->drawing = value;
+    } else if (strcmp(name, "page") == 0) {
+        if (strcmp(value, "-") == 0) {
+            return complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
+        }
+        options->page = value;
+    } else if (strcmp(name, "anonymous") == 0) {
+        options->anonymous = true;
     } else if (strcmp(name, "suggest") == 0) {
         options->suggest = true;
     } else if (strcmp(name, "quiet") == 0) {
