@@ -426,7 +426,7 @@
   show(0);
   rowButtons("[data-row]", "data-row", pick);
   rowButtons("[data-gateway]", "data-gateway", pickGateway);
-  ["room-table", "gateway-table", "unserved-table", "settings-table", "assumed-table", "material-table", "reasons-table"].forEach(function (id) {
+  ["room-table", "gateway-table", "mounting-table", "unserved-table", "settings-table", "assumed-table", "material-table", "reasons-table"].forEach(function (id) {
     if (document.getElementById(id)) { sortable(document.getElementById(id)); }
   });
   filterable(document.getElementById("room-table"), 2, "Gateway");

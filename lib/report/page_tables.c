@@ -27,17 +27,36 @@ static void put_gateway(page *p, const hr_sited_gateway *g)
     page_cell_fixed(p, report_length(p->b, g->at.x), 2);
     page_cell_fixed(p, report_length(p->b, g->at.y), 2);
     page_cell_fixed(p, report_length(p->b, g->mount_height_m), 2);
-    put_wall(p, g, 0);
-    put_wall(p, g, 1);
     page_cell(p, g->spot);
     page_cell(p, g->existing ? "existing" : "new");
     page_cell(p, g->network_id);
     page_cell_count(p, g->devices);
     page_cell_count(p, g->direct_devices);
-    page_cell(p, g->closet);
-    page_cell_fixed(p, report_length(p->b, g->cable_m), 1);
-    page_cell(p, g->power);
     page_row_end(p);
+}
+
+static void put_mounting(page *p)
+{
+    hr_text caption = {0};
+    hr_text_addf(&caption, "Mounting, lengths in %s: to the centre lines of two walls, as the drawing lies", report_unit(p->b));
+    p->out->failed = p->out->failed || caption.failed;
+    static const char *const heads[] = {"gateway", "storey", "nearest room", ">wall", ">and wall", "cable from", ">cable", "power"};
+    page_table_open(p, "mounting-table", caption.failed ? "" : caption.bytes, heads, 8);
+    for (size_t i = 0; i < p->s->gateway_count; i++) {
+        const hr_sited_gateway *g = &p->s->gateways[i];
+        page_row(p, "");
+        page_cell_head(p, g->id);
+        page_cell(p, p->b->storeys[g->storey].name);
+        page_cell(p, g->nearest_room == HR_SITING_NONE ? NULL : p->b->rooms[g->nearest_room].name);
+        put_wall(p, g, 0);
+        put_wall(p, g, 1);
+        page_cell(p, g->closet);
+        page_cell_fixed(p, report_length(p->b, g->cable_m), 1);
+        page_cell(p, g->power);
+        page_row_end(p);
+    }
+    page_table_close(p);
+    hr_text_free(&caption);
 }
 
 /* Rooms by the gateway of their worst device. */
@@ -78,16 +97,17 @@ void page_gateways(page *p)
     hr_text caption = {0};
     hr_text_addf(&caption, "Gateways (%zu), lengths in %s", p->s->gateway_count, report_unit(p->b));
     p->out->failed = p->out->failed || caption.failed;
-    static const char *const heads[] = {"gateway",   "storey", "nearest room", ">x",       ">y",      ">height",    ">wall",   ">and wall",
-                                        "spot",      "state",  "network",      ">devices", ">direct", "cable from", ">cable",  "power"};
+    static const char *const heads[] = {"gateway", "storey", "nearest room", ">x",       ">y",     ">height",
+                                        "spot",    "state",  "network",      ">devices", ">direct"};
     page_add(p, "<section id=\"gateways\" aria-labelledby=\"gateways-h\">\n<h2 id=\"gateways-h\">Gateways</h2>\n"
-                "<p>x runs right and y down from the plan's origin; height is above the storey's floor. The wall columns are the "
-                "distances to the centre lines of two walls, as the drawing lies.</p>\n");
-    page_table_open(p, "gateway-table", caption.failed ? "" : caption.bytes, heads, 16);
+                "<p>x runs right and y down from the plan's origin; height is above the storey's floor. Devices "
+                "counts every radio that hangs on a gateway, direct those whose next hop it is.</p>\n");
+    page_table_open(p, "gateway-table", caption.failed ? "" : caption.bytes, heads, 11);
     for (size_t i = 0; i < p->s->gateway_count; i++) {
         put_gateway(p, &p->s->gateways[i]);
     }
     page_table_close(p);
+    put_mounting(p);
     page_add(p, "<h3>Rooms of each gateway</h3>\n<dl class=\"lists\">\n");
     for (size_t i = 0; i < p->s->gateway_count; i++) {
         put_rooms_of(p, i);
