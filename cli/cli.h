@@ -36,6 +36,8 @@ typedef struct cli_options {
     const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
     const char *page;     /* FILE.html; NULL: none */
     bool anonymous;
+    double grid_m;        /* step of the field's squares in metres; 0: lines of equal margin instead */
+    const char *date;     /* YYYY-MM-DD, NULL: none */
     long effort;
     double seconds;
     long at_most;         /* 0: no budget */
@@ -95,8 +97,10 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
 
 /* ---- drawings.c ---- */
 
-/* Draws every storey where --drawing says; returns the exit status, 0 when done or not asked for. */
-int cli_write_drawings(const cli_options *options, const hr_building *building);
+/* Draws every storey where --drawing says, siting NULL: as it was understood; returns the exit status, 0
+ * when done or not asked for. */
+int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting);
+bool cli_is_date(const char *text); /* YYYY-MM-DD */
 
 /* ---- page.c ---- */
 

@@ -56,7 +56,10 @@ int cli_run_place(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, building, siting, notes, &text, &err);
     }
-    int exit_status = status == HR_OK ? cli_write_page(options, building, siting, notes) : cli_fail(&err);
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, siting) : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write_page(options, building, siting, notes);
+    }
     if (exit_status == 0) {
         exit_status = cli_write(options, &text, siting->served_devices < siting->device_count);
     }

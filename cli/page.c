@@ -80,7 +80,7 @@ int cli_write_page(const cli_options *options, const hr_building *building, cons
     }
     hr_error err = {.status = HR_OK};
     hr_text page = {0};
-    const hr_page_options asked = {.anonymous = options->anonymous};
+    const hr_page_options asked = {.date = options->date, .anonymous = options->anonymous};
     hr_status status = check_name(options, building, &err);
     if (status == HR_OK) {
         status = hr_report_page(building, siting, notes, &asked, &page, &err);

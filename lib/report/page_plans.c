@@ -7,6 +7,7 @@
  */
 #include "page_priv.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* A layer shorter than this is written out: a reference is hardly shorter. */
@@ -84,7 +85,14 @@ static void put_drawing(page *p, page_words *seen, uint32_t storey, const char *
 
 static hr_status draw(page *p, uint32_t storey, hr_text *drawing)
 {
-    return hr_report_drawing(p->b, storey, drawing, p->err);
+    char prefix[32];
+    (void)snprintf(prefix, sizeof prefix, "s%lu-", (unsigned long)storey);
+    const hr_report_drawing_options look = {.field = HR_DRAWING_CONTOURS,
+                                            .links = p->links,
+                                            .embedded = true,
+                                            .no_title = true,
+                                            .prefix = prefix};
+    return hr_report_drawing_of(p->b, p->s, storey, &look, drawing, p->err);
 }
 
 static void put_facts(page *p, uint32_t storey)
