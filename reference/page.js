@@ -424,8 +424,8 @@
     prepare(shapes[i], view);
   });
   show(0);
-  rowButtons("[data-row]", "data-row", pick);
-  rowButtons("[data-gateway]", "data-gateway", pickGateway);
+  rowButtons("tr[data-row]", "data-row", pick);
+  rowButtons("tr[data-gateway]", "data-gateway", pickGateway);
   ["room-table", "gateway-table", "mounting-table", "unserved-table", "settings-table", "assumed-table", "material-table", "reasons-table"].forEach(function (id) {
     if (document.getElementById(id)) { sortable(document.getElementById(id)); }
   });

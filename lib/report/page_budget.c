@@ -89,7 +89,7 @@ static void put_budget(page *p, size_t room)
             page_cell(p, budget.lines[i].note);
             page_row_end(p);
         }
-        put_total(p, "link margin", budget.link_margin_db, "the sum of the lines");
+        put_total(p, "link margin", row->link.link_margin_db, "the sum of the lines");
         put_total(p, "required margin", row->link.required_margin_db, "for the wanted reliability");
         put_total(p, "spare", report_rounded_spare(p->s, known->device_row), "the least on the way to the gateway");
         page_table_close(p);

@@ -1,7 +1,6 @@
 /*
- * page_plans.c - the storeys' plans inside the page. Storeys that repeat share
- * what is equal: a layer of a drawing that came before, byte for byte, is
- * referred to and not written again.
+ * page_plans.c - the storeys' plans inside the page. Walls, doors, windows and
+ * metal of a plan are written once; every storey that has it refers to them.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -10,89 +9,60 @@
 #include <stdio.h>
 #include <string.h>
 
-/* A layer shorter than this is written out: a reference is hardly shorter. */
-#define SHARED_BYTES 200
+/* Ids of one storey's drawing, and of the plan it shares with the storeys of its section. */
+typedef struct plan_ids {
+    char prefix[32], plan[32];
+} plan_ids;
 
-/* The end of the element that starts at `at`, or of the text before the next one. */
-static const char *element_end(const char *at)
+static plan_ids ids_of(const page *p, uint32_t storey)
 {
-    if (*at != '<') {
-        return at + strcspn(at, "<");
-    }
-    if (strncmp(at, "<!--", 4) == 0) {
-        const char *end = strstr(at, "-->");
-        return end != NULL ? end + 3 : at + strlen(at);
-    }
-    size_t depth = 0;
-    do {
-        at += strcspn(at, "<");
-        const char *end = at + strcspn(at, ">");
-        if (*end == '\0') {
-            return end;
-        }
-        if (at[1] == '/') {
-            depth -= depth > 0;
-        } else if (end[-1] != '/') {
-            depth++;
-        }
-        at = end + 1;
-    } while (depth > 0);
-    return at;
+    plan_ids ids;
+    (void)snprintf(ids.prefix, sizeof ids.prefix, "s%lu-", (unsigned long)storey);
+    (void)snprintf(ids.plan, sizeof ids.plan, "plan-%lu", (unsigned long)p->b->storeys[storey].plan_index);
+    return ids;
 }
 
-/* The first of equal layers carries an id, the others refer to it. */
-static void put_layer(page *p, page_words *seen, const char *layer, size_t len)
+static hr_report_drawing_options look_of(const page *p, const plan_ids *ids)
 {
-    char *text = hr_strndup(layer, len);
-    const size_t before = seen->count;
-    const uint32_t index = text == NULL ? UINT32_MAX : page_word(seen, text);
-    hr_free(text);
-    if (index == UINT32_MAX) {
-        p->out->failed = true;
-    } else if (index < before) {
-        hr_text_addf(p->out, "<use href=\"#layer-%lu\"/>", (unsigned long)index);
-    } else {
-        hr_text_addf(p->out, "<g id=\"layer-%lu\"", (unsigned long)index);
-        hr_text_add_n(p->out, layer + 2, len - 2);
-    }
+    return (hr_report_drawing_options){.field = HR_DRAWING_CONTOURS,
+                                       .links = p->links,
+                                       .embedded = true,
+                                       .no_title = true,
+                                       .prefix = ids->prefix,
+                                       .plan_id = ids->plan};
 }
 
-static void put_drawing(page *p, page_words *seen, uint32_t storey, const char *drawing)
+static void put_shared(page *p)
 {
-    const char *root = strstr(drawing, "<svg");
-    const char *at = root == NULL ? NULL : strchr(root, '>');
-    const char *end = at == NULL ? NULL : strstr(at, "</svg>");
-    for (const char *next = end; next != NULL; next = strstr(next + 1, "</svg>")) {
-        end = next; /* the last one closes the root */
-    }
-    if (end == NULL) {
-        return;
-    }
-    hr_text_addf(p->out, "<svg class=\"plan-svg\" role=\"img\" aria-labelledby=\"storey-%lu-h\"", (unsigned long)storey);
-    hr_text_add_n(p->out, root + 4, (size_t)(at - root) - 3);
-    for (at++; at < end;) {
-        const char *next = element_end(at);
-        const size_t len = (size_t)(next - at);
-        if (strncmp(at, "<g ", 3) == 0 && len >= SHARED_BYTES) {
-            put_layer(p, seen, at, len);
-        } else if (strncmp(at, "<!--", 4) != 0 && strncmp(at, "<title", 6) != 0) {
-            hr_text_add_n(p->out, at, len);
+    page_add(p, "<svg class=\"shared\" aria-hidden=\"true\" width=\"0\" height=\"0\"><defs>\n");
+    for (uint32_t plan = 0; plan < p->b->plan_count && p->status == HR_OK; plan++) {
+        uint32_t storey = 0;
+        while (storey < p->b->storey_count && p->b->storeys[storey].plan_index != plan) {
+            storey++;
         }
-        at = next;
+        if (storey < p->b->storey_count) {
+            const plan_ids ids = ids_of(p, storey);
+            const hr_report_drawing_options look = look_of(p, &ids);
+            p->status = hr_report_drawing_plan(p->b, p->s, storey, &look, p->out, p->err);
+        }
     }
-    page_add(p, "</svg>\n");
+    page_add(p, "</defs></svg>\n");
 }
 
-static hr_status draw(page *p, uint32_t storey, hr_text *drawing)
+static void put_drawing(page *p, uint32_t storey)
 {
-    char prefix[32];
-    (void)snprintf(prefix, sizeof prefix, "s%lu-", (unsigned long)storey);
-    const hr_report_drawing_options look = {.field = HR_DRAWING_CONTOURS,
-                                            .links = p->links,
-                                            .embedded = true,
-                                            .no_title = true,
-                                            .prefix = prefix};
-    return hr_report_drawing_of(p->b, p->s, storey, &look, drawing, p->err);
+    static const char element[] = "<svg";
+    const plan_ids ids = ids_of(p, storey);
+    const hr_report_drawing_options look = look_of(p, &ids);
+    hr_text drawing = {0};
+    p->status = p->status != HR_OK ? p->status : hr_report_drawing_of(p->b, p->s, storey, &look, &drawing, p->err);
+    const char *root = p->status != HR_OK || drawing.bytes == NULL ? NULL : strstr(drawing.bytes, element);
+    if (root != NULL) {
+        page_add(p, "<svg role=\"img\"");
+        page_add(p, root + sizeof element - 1);
+    }
+    p->out->failed = p->out->failed || drawing.failed;
+    hr_text_free(&drawing);
 }
 
 static void put_facts(page *p, uint32_t storey)
@@ -115,32 +85,26 @@ static void put_facts(page *p, uint32_t storey)
     page_add(p, gateways == 0 ? "none.</p>\n" : ".</p>\n");
 }
 
-static void put_storey(page *p, page_words *seen, uint32_t storey)
+static void put_storey(page *p, uint32_t storey)
 {
-    hr_text drawing = {0};
-    p->status = p->status != HR_OK ? p->status : draw(p, storey, &drawing);
-    hr_text_addf(p->out, "<section class=\"storey\" data-storey=\"%lu\" aria-labelledby=\"storey-%lu-h\">\n<h3 id=\"storey-%lu-h\">Plan of storey ",
-                 (unsigned long)storey, (unsigned long)storey, (unsigned long)storey);
+    hr_text_addf(p->out, "<section class=\"storey\" aria-labelledby=\"storey-%lu-h\">\n<h3 id=\"storey-%lu-h\">Plan of storey ",
+                 (unsigned long)storey, (unsigned long)storey);
     page_text(p, p->b->storeys[storey].name);
     page_add(p, "</h3>\n");
     put_facts(p, storey);
     page_add(p, "<div class=\"sheet\">\n");
-    if (p->status == HR_OK && drawing.bytes != NULL && !drawing.failed) {
-        put_drawing(p, seen, storey, drawing.bytes);
-    }
-    p->out->failed = p->out->failed || drawing.failed;
+    put_drawing(p, storey);
     page_add(p, "</div>\n</section>\n");
-    hr_text_free(&drawing);
 }
 
 void page_plans(page *p)
 {
-    page_words seen = {0};
     page_add(p, "<section id=\"plans\" aria-labelledby=\"plans-h\">\n<h2 id=\"plans-h\">Storey plans</h2>\n"
-                "<div id=\"plan-tools\" class=\"tools\" hidden></div>\n<div class=\"side-by-side\">\n<div id=\"sheets\">\n");
+                "<div id=\"plan-tools\" class=\"tools\" hidden></div>\n");
+    put_shared(p);
+    page_add(p, "<div class=\"side-by-side\">\n<div id=\"sheets\">\n");
     for (uint32_t i = 0; i < p->b->storey_count; i++) {
-        put_storey(p, &seen, i);
+        put_storey(p, i);
     }
     page_add(p, "</div>\n<div id=\"detail\" class=\"detail\" hidden></div>\n</div>\n</section>\n");
-    page_words_free(&seen);
 }
