@@ -37,6 +37,8 @@ typedef struct cli_options {
     bool no_memory;       /* the words were fine, memory ran out */
     bool suggest;         /* read */
     const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
+    const char *page;     /* FILE.html; NULL: none */
+    bool anonymous;
     double grid_m;        /* step of the field's squares in metres; 0: lines of equal margin instead */
     const char *date;     /* YYYY-MM-DD, NULL: none */
     long effort;
@@ -109,6 +111,14 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
  * when done or not asked for. */
 int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting);
 bool cli_is_date(const char *text); /* YYYY-MM-DD */
+
+/* ---- page.c ---- */
+
+/* With --anonymous: names that mean something are replaced in the building, and in the words of
+ * --must, --never and --without that name its spots and gateways. notes collects from then on. */
+hr_status cli_make_anonymous(const cli_options *options, hr_building *building, hr_notes **notes, hr_error *err);
+/* Writes the page where --page says; returns the exit status, 0 when done or not asked for. */
+int cli_write_page(const cli_options *options, const hr_building *building, const hr_siting *siting, const hr_notes *notes);
 
 /* ---- progress.c ---- */
 

@@ -25,11 +25,14 @@ const cli_option cli_option_table[] = {
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
      CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS},
     {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
+    {0, "page", "FILE.html", "write the answer as one HTML page too: plans, tables, budgets; needs no network", CLI_PLACE | CLI_ROOMS},
+    {0, "anonymous", NULL, "for sharing: leave out the names of property, storeys, rooms, gateways and spots (rooms become R001 ...)",
+     CLI_PLACE | CLI_ROOMS},
     {0, "drawing", "FILE.svg", "draw rooms by spare, next hops and gateways; %s in the name stands for the storey",
      CLI_PLACE | CLI_ROOMS},
     {0, "grid", "METRES", "drawings: link margin as squares of this size, 0.05 to 10, instead of lines",
      CLI_PLACE | CLI_ROOMS},
-    {0, "date", "YYYY-MM-DD", "drawings: the date in the title (no clock is read)", CLI_PLACE | CLI_ROOMS},
+    {0, "date", "YYYY-MM-DD", "the date that drawings and page show (no clock is read)", CLI_PLACE | CLI_ROOMS},
     {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
      CLI_READ},
     {0, "sheet", NULL, "write a work sheet of one page, in the order of work", CLI_WHY},
@@ -299,6 +302,13 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
             return complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
         }
         options->drawing = value;
+    } else if (strcmp(name, "page") == 0) {
+        if (strcmp(value, "-") == 0) {
+            return complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
+        }
+        options->page = value;
+    } else if (strcmp(name, "anonymous") == 0) {
+        options->anonymous = true;
     } else if (strcmp(name, "grid") == 0) {
         if (!hr_number_parse(value, &options->grid_m) || !(options->grid_m >= 0.05 && options->grid_m <= 10.0)) {
             return complain(command, "--grid takes metres from 0.05 to 10, not ", value, "");

@@ -267,6 +267,16 @@ HR_API hr_status hr_building_read_gateways(hr_building *building, const char *pa
 HR_API hr_status hr_building_parse_gateways(hr_building *building, const char *file, const char *bytes, size_t len,
                                             hr_notes *notes, hr_error *err);
 
+/*
+ * Replaces every name that says something about the property by a number in the
+ * order of the files: property, storeys, rooms (R001 ...), devices after their
+ * rooms, gateways, spots, network connections; files, areas and metal lose
+ * theirs. Kinds and materials keep their words. Do it before siting, so that
+ * reasons speak the new names. hr_building_room and its like, and the settings,
+ * go on knowing the old ones. HR_ERR_MEMORY.
+ */
+HR_API hr_status hr_building_anonymise(hr_building *building, hr_error *err);
+
 /* A drawing that a property names. */
 typedef struct hr_plan_file {
     const char *path;

@@ -111,6 +111,20 @@ HR_API size_t hr_report_band_of(double spare_db); /* 0 .. HR_REPORT_BANDS - 1; b
 /* The step hr_report_drawing_of takes where options leave it open, in metres. */
 HR_API double hr_report_drawing_step_m(const hr_building *building, const hr_siting *siting);
 
+/* What the page is told beside the answer. */
+typedef struct hr_page_options {
+    const char *date; /* as it is to stand in the cover block; NULL: not given */
+    bool anonymous;   /* the building went through hr_building_anonymise: leave out what it cannot reach */
+} hr_page_options;
+
+/*
+ * `place` and `rooms` as one HTML file that needs no network: plans, tables,
+ * every device's budget line by line, what was assumed, cautions. Works
+ * without its script and on paper. HR_OK, HR_ERR_MEMORY.
+ */
+HR_API hr_status hr_report_page(const hr_building *building, const hr_siting *siting, const hr_notes *notes,
+                                const hr_page_options *options, hr_text *out, hr_error *err);
+
 /* The attenuation tables at a frequency (HR_FREQ_MIN_MHZ .. HR_FREQ_MAX_MHZ), each row with its source. */
 HR_API hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err);
