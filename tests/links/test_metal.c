@@ -151,6 +151,77 @@ static void moving_out_of_the_shadow(void **state)
     case_done(&c);
 }
 
+/* What lifts take from a link of a building. */
+static double lift_line_db(const hr_building *b, const hr_links *links, hr_link_work *work, uint32_t device, hr_point at)
+{
+    const double z_m = b->storeys[b->devices[device].storey].elevation_m + 2.1;
+    const hr_end child = hr_links_device_end(b, device), parent = hr_links_gateway_end(b, at, z_m);
+    hr_link link;
+    double lift_db = 0.0;
+    assert_int_equal(hr_links_measure(links, work, &child, &parent, &link, NULL), HR_OK);
+    for (size_t i = 0; i < work->item_count; i++) {
+        const hr_item *item = &work->items[i];
+        const bool lift = item->kind == HR_ITEM_METAL &&
+                          strcmp(hr_materials_get(b->materials, item->material)->name, "lift") == 0;
+        lift_db += lift ? item->loss_db : 0.0;
+    }
+    return lift_db;
+}
+
+static double gap_m(const hr_segment line, const hr_region *region)
+{
+    double least = (double)INFINITY;
+    for (size_t i = 0; i < region->rings[0].count; i++) {
+        const hr_segment edge = {region->rings[0].points[i], region->rings[0].points[(i + 1) % region->rings[0].count]};
+        least = fmin(least, hr_geometry_segments_gap(line, edge));
+    }
+    return least;
+}
+
+/* The same on a storey of Tern House: the gateway stands beside the lift, then along the corridor. Rooms whose
+ * line it crossed and no longer comes near change by more than 6 dB; rooms whose lines never came near keep theirs. */
+static void out_of_the_shadow_in_tern_house(void **state)
+{
+    (void)state;
+    char path[600];
+    (void)snprintf(path, sizeof path, "%s/examples/tern-house.ini", getenv("HR_SOURCE_ROOT"));
+    hr_building *b = NULL;
+    hr_links *links = NULL;
+    hr_link_work work = {0};
+    assert_int_equal(hr_building_read(path, NULL, NULL, &b, NULL), HR_OK);
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    const hr_region *shaft = NULL;
+    for (size_t i = 0; i < b->storeys[1].plan->metal_count; i++) {
+        const hr_body *body = &b->storeys[1].plan->metals[i];
+        shaft = strcmp(hr_materials_get(b->materials, body->material)->name, "lift") == 0 ? &body->region : shaft;
+    }
+    assert_non_null(shaft);
+    const hr_point before = {6.4, 8.1}, after = {12.7, 5.2};
+    size_t shadowed = 0, never = 0;
+    for (uint32_t d = 0; d < b->device_count; d++) {
+        if (b->devices[d].storey != 1 || b->kinds[b->devices[d].kind].joins != HR_JOINS_GATEWAY) {
+            continue;
+        }
+        const double gap0 = gap_m((hr_segment){before, b->devices[d].at}, shaft);
+        const double gap1 = gap_m((hr_segment){after, b->devices[d].at}, shaft);
+        const double was = lift_line_db(b, links, &work, d, before), is = lift_line_db(b, links, &work, d, after);
+        if (!(gap0 > 0.0) && gap1 > 1.0) {
+            shadowed++;
+            if (!(was - is > 6.0)) {
+                fail_msg("%s: %.2f dB, then %.2f dB", b->devices[d].name, was, is);
+            }
+        } else if (gap0 > 1.0 && gap1 > 1.0) {
+            never++;
+            check_near(was, is, 0.0);
+        }
+    }
+    print_message("# Tern House: %zu rooms come out of the lift's shadow, %zu were never in it\n", shadowed, never);
+    assert_true(shadowed >= 5 && never >= 5);
+    hr_links_work_free(&work);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
 /* A shape with a corner in it that the ray passes without touching is no closed box. */
 static void past_a_bent_shape(void **state)
 {
@@ -169,6 +240,7 @@ const struct CMUnitTest metal_tests[] = {
     cmocka_unit_test(continuous_at_its_edges),
     cmocka_unit_test(a_shaft_runs_through_all_storeys),
     cmocka_unit_test(moving_out_of_the_shadow),
+    cmocka_unit_test(out_of_the_shadow_in_tern_house),
     cmocka_unit_test(past_a_bent_shape),
 };
 const size_t metal_test_count = sizeof metal_tests / sizeof metal_tests[0];
