@@ -168,42 +168,47 @@ static double lift_line_db(const hr_building *b, const hr_links *links, hr_link_
     return lift_db;
 }
 
-static double gap_m(const hr_segment line, const hr_region *region)
+/* How near a line comes to a lift; 0: it goes through one. */
+static double gap_m(const hr_building *b, uint32_t storey, hr_segment line)
 {
     double least = (double)INFINITY;
-    for (size_t i = 0; i < region->rings[0].count; i++) {
-        const hr_segment edge = {region->rings[0].points[i], region->rings[0].points[(i + 1) % region->rings[0].count]};
-        least = fmin(least, hr_geometry_segments_gap(line, edge));
+    for (size_t m = 0; m < b->storeys[storey].plan->metal_count; m++) {
+        const hr_body *body = &b->storeys[storey].plan->metals[m];
+        if (strcmp(hr_materials_get(b->materials, body->material)->name, "lift") != 0) {
+            continue;
+        }
+        const hr_ring *ring = &body->region.rings[0];
+        for (size_t i = 0; i < ring->count; i++) {
+            const hr_segment edge = {ring->points[i], ring->points[(i + 1) % ring->count]};
+            least = fmin(least, hr_geometry_segments_gap(line, edge));
+        }
     }
     return least;
 }
 
-/* The same on a storey of Tern House: the gateway stands beside the lift, then along the corridor. Rooms whose
- * line it crossed and no longer comes near change by more than 6 dB; rooms whose lines never came near keep theirs. */
-static void out_of_the_shadow_in_tern_house(void **state)
+/* The same on a storey of Quillhaven Lodge: the gateway stands in the west corridor, then in front of the lifts.
+ * Rooms whose line went through a shaft and no longer comes near one change by more than 6 dB; rooms whose lines
+ * never came near keep theirs. */
+static void out_of_the_shadow_in_quillhaven(void **state)
 {
     (void)state;
     char path[600];
-    (void)snprintf(path, sizeof path, "%s/examples/tern-house.ini", getenv("HR_SOURCE_ROOT"));
+    (void)snprintf(path, sizeof path, "%s/examples/quillhaven-lodge.ini", getenv("HR_SOURCE_ROOT"));
     hr_building *b = NULL;
     hr_links *links = NULL;
     hr_link_work work = {0};
     assert_int_equal(hr_building_read(path, NULL, NULL, &b, NULL), HR_OK);
     assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
-    const hr_region *shaft = NULL;
-    for (size_t i = 0; i < b->storeys[1].plan->metal_count; i++) {
-        const hr_body *body = &b->storeys[1].plan->metals[i];
-        shaft = strcmp(hr_materials_get(b->materials, body->material)->name, "lift") == 0 ? &body->region : shaft;
-    }
-    assert_non_null(shaft);
-    const hr_point before = {6.4, 8.1}, after = {12.7, 5.2};
+    const uint32_t storey = hr_building_storey(b, "3");
+    assert_true(storey < b->storey_count);
+    const hr_point before = {33.1, 7.4}, after = {51.5, 8.0};
     size_t shadowed = 0, never = 0;
     for (uint32_t d = 0; d < b->device_count; d++) {
-        if (b->devices[d].storey != 1 || b->kinds[b->devices[d].kind].joins != HR_JOINS_GATEWAY) {
+        if (b->devices[d].storey != storey || b->kinds[b->devices[d].kind].joins != HR_JOINS_GATEWAY) {
             continue;
         }
-        const double gap0 = gap_m((hr_segment){before, b->devices[d].at}, shaft);
-        const double gap1 = gap_m((hr_segment){after, b->devices[d].at}, shaft);
+        const double gap0 = gap_m(b, storey, (hr_segment){before, b->devices[d].at});
+        const double gap1 = gap_m(b, storey, (hr_segment){after, b->devices[d].at});
         const double was = lift_line_db(b, links, &work, d, before), is = lift_line_db(b, links, &work, d, after);
         if (!(gap0 > 0.0) && gap1 > 1.0) {
             shadowed++;
@@ -215,8 +220,8 @@ static void out_of_the_shadow_in_tern_house(void **state)
             check_near(was, is, 0.0);
         }
     }
-    print_message("# Tern House: %zu rooms come out of the lift's shadow, %zu were never in it\n", shadowed, never);
-    assert_true(shadowed >= 5 && never >= 5);
+    print_message("# Quillhaven Lodge: %zu rooms come out of the lift's shadow, %zu were never in it\n", shadowed, never);
+    assert_true(shadowed >= 2 && never >= 5);
     hr_links_work_free(&work);
     hr_links_free(links);
     hr_building_free(b);
@@ -240,7 +245,7 @@ const struct CMUnitTest metal_tests[] = {
     cmocka_unit_test(continuous_at_its_edges),
     cmocka_unit_test(a_shaft_runs_through_all_storeys),
     cmocka_unit_test(moving_out_of_the_shadow),
-    cmocka_unit_test(out_of_the_shadow_in_tern_house),
+    cmocka_unit_test(out_of_the_shadow_in_quillhaven),
     cmocka_unit_test(past_a_bent_shape),
 };
 const size_t metal_test_count = sizeof metal_tests / sizeof metal_tests[0];
