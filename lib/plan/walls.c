@@ -10,9 +10,9 @@
 hr_status plan_add_wall(plan_reader *r, const hr_wall *wall)
 {
     hr_plan *plan = r->plan;
-    if (plan->wall_count >= HR_MAX_SEGMENTS) {
-        return hr_fail(r->err, HR_ERR_LIMIT, r->file, wall->source_line, "plan has more than %zu pieces of wall",
-                       HR_MAX_SEGMENTS);
+    if (plan->wall_count >= HR_MAX_WALLS) {
+        return hr_fail(r->err, HR_ERR_LIMIT, r->file, wall->source_line,
+                       "plan has more than %zu straight pieces of wall: is a hatch drawn as walls?", HR_MAX_WALLS);
     }
     if (!HR_RESERVE(r->walls, r->wall_cap, plan->wall_count + 1)) {
         return hr_fail_memory(r->err);

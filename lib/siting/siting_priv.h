@@ -185,6 +185,16 @@ typedef struct siting_question {
 hr_status siting_fill_budget(siting_run *run, const siting_question *question, hr_placement_result *result);
 hr_status siting_solve(siting_run *run, const siting_question *question, hr_placement_result *result);
 
+/* ---- place.c ---- */
+
+/* Capacities tried in turn, as shares of what the property says. */
+#define SITING_SHARES 8
+extern const double siting_shares[SITING_SHARES];
+/* Settles what a share of the capacity takes; first_devices gives way where it alone forbids what reaches. */
+hr_status siting_solve_share(siting_run *run, double share, bool loose_first, hr_placement_result *result);
+/* Whether there is any place at all; what the rules of the site leave out is noted. */
+hr_status siting_check_sites(siting_run *run);
+
 /* ---- tables.c: figures beside the answer ---- */
 
 /* cover above 1: whether the others can really take over what one gateway carries; a warning where not. */

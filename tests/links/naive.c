@@ -458,7 +458,7 @@ double naive_path_loss(const naive_building *b, double ax, double ay, double az,
         first = r.az >= b->storeys[s].floor ? s : first;
         last = r.bz >= b->storeys[s].floor ? s : last;
     }
-    double cut[8] = {0};
+    double cut[NAIVE_STOREYS + 1] = {0};
     for (size_t s = first + 1; s <= last; s++) {
         cut[s] = (b->storeys[s].floor - r.az) / (r.bz - r.az);
     }
@@ -471,7 +471,7 @@ double naive_path_loss(const naive_building *b, double ax, double ay, double az,
         }
         sum += solids_of(&r, b, first, last, cut) + metals_of(&r, b, first, last);
     }
-    double slabs[8];
+    double slabs[NAIVE_STOREYS];
     size_t n = 0;
     for (size_t s = first + 1; s <= last; s++) {
         const double x = r.ax + cut[s] * (r.bx - r.ax), y = r.ay + cut[s] * (r.by - r.ay);
