@@ -40,7 +40,7 @@ typedef struct hr_fit {
     double offset_prior_spread_db, exponent_prior, exponent_prior_spread, floor_prior_db, floor_prior_spread_db;
     hr_fit_item *materials; /* those that a reading crosses, by index */
     size_t material_count;
-    hr_fit_item *gateways;  /* empty unless two or more have readings enough */
+    hr_fit_item *gateways;  /* those read from five places 6 m apart, where there are two or more */
     size_t gateway_count;
     double sigma_db; /* its interval is not told: it hangs on how many gross errors there are */
     hr_fit_outlier *outliers; /* as they stand in the list */

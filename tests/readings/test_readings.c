@@ -312,7 +312,8 @@ static void truth_is_found_again(void **state)
         check_near(fit->exponent.value, 2.3, 0.25);
         check_near(material(fit, "brick-100")->value, 10.0, 1.3);
         check_near(fit->floor.value, 17.0, 1.0);
-        assert_true(fit->has_floor && fit->floor.identifiable && fit->gateway_count == 4);
+        assert_true(fit->has_floor && fit->floor.identifiable);
+        assert_true(t == 1 || fit->gateway_count == 4); /* not heard is no place that a gateway was read from */
         check_near(fit->sigma_db, 2.0, 0.5);
         assert_true(fit->rmse_db < 0.6 * fit->rmse_before_db);
         hr_fit_free(fit);
@@ -321,6 +322,43 @@ static void truth_is_found_again(void **state)
         hr_stats_random_free(random);
     }
     drop(&truth);
+    drop(&m);
+}
+
+static size_t gateways_fitted(made *m, const char *rows)
+{
+    hr_readings *r = list(m, rows);
+    hr_fit *fit = NULL;
+    assert_int_equal(hr_diagnosis_fit(r, m->links, &fit, NULL), HR_OK);
+    const size_t count = fit->gateway_count;
+    hr_fit_free(fit);
+    hr_readings_free(r);
+    return count;
+}
+
+/* Rooms are 5 m wide, so that every second is a place of its own; the other storey counts anew. */
+static void gateways_need_places(void **state)
+{
+    (void)state;
+    made m = make("");
+    hr_text few = {0}, many = {0};
+    hr_text_add(&few, "from,to,rssi_dbm\n");
+    hr_text_add(&many, "from,to,rssi_dbm\n");
+    for (int i = 0; i < 40; i++) { /* a hundred levels of one room tell of the room */
+        hr_text_addf(&few, "101,GWA@1,-%d\nGWB@1,101,-%d\n", 50 + i % 7, 70 + i % 5);
+    }
+    static const char *const rooms[] = {"205", "103", "101", "203", "105", "102", "104", "201"};
+    for (size_t i = 0; i < 8; i++) {
+        hr_text_addf(&many, "%s,GWA@1,-%zu\n%s,GWB@1,-%zu\n", rooms[i], 50 + i, i == 7 ? "102" : rooms[i], 60 + i);
+    }
+    assert_int_equal(gateways_fitted(&m, few.bytes), 0);
+    assert_int_equal(gateways_fitted(&m, many.bytes), 2); /* 101, 103, 105 and two or three above */
+    /* one of two alone has nothing to differ from */
+    assert_int_equal(gateways_fitted(&m, "from,to,rssi_dbm\n101,GWA@1,-50\n103,GWA@1,-50\n105,GWA@1,-50\n201,GWA@1,-80\n"
+                                         "203,GWA@1,-80\n205,GWA@1,-80\n101,GWB@1,-80\n103,GWB@1,-80\n105,GWB@1,\n"
+                                         "203,GWB@1,-80\n205,GWB@1,\n"), 0);
+    hr_text_free(&few);
+    hr_text_free(&many);
     drop(&m);
 }
 
@@ -404,6 +442,7 @@ int main(void)
         cmocka_unit_test(nothing_to_fit),       cmocka_unit_test(differences_are_told_apart),
         cmocka_unit_test(links_that_judge),     cmocka_unit_test(verdicts_by_level),
         cmocka_unit_test(what_was_joined),      cmocka_unit_test(hops_that_judge),
+        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places),
         cmocka_unit_test(spreadsheets_are_read), cmocka_unit_test(more_columns_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
