@@ -75,10 +75,10 @@ typedef struct hr_acceptance_row {
     size_t readings;         /* of the link that judges */
     double over_db;          /* level - sensitivity of the end it was measured at; NaN: not heard, or none */
     double loss_percent;     /* the most packets lost on that link; NaN: not given */
-    const char *joined;      /* what it says it joined, a gateway's id where it is one; NULL: not given */
+    const char *joined;      /* what it says it joined, a gateway's id or a device's name where it is one; NULL: not given */
     uint32_t planned_gateway; /* index into building->gateways, HR_READINGS_NONE: the prediction serves it not */
     uint32_t planned_via;    /* device it was to hang on, HR_READINGS_NONE: the gateway itself, or nobody */
-    int as_planned;          /* 1 or 0: it joined the planned gateway or not; -1: not known */
+    int as_planned;          /* 1 or 0: it joined the planned gateway, or next hop, or not; -1: not known */
     char remark[HR_REMARK_MAX]; /* in words; "" */
 } hr_acceptance_row;
 

@@ -233,6 +233,7 @@ static void take_joined(const reading_row *row, hr_reading *reading)
     const hr_building *b = row->building;
     const char *cell = row->cells[READING_JOINED];
     reading->joined_gateway = HR_READINGS_NONE;
+    reading->joined_device = hr_building_device(b, cell); /* its "none" is ours */
     for (size_t i = 0; i < b->gateway_count; i++) {
         if (hr_casecmp(b->gateways[i].id, cell) == 0) {
             reading->joined_gateway = (uint32_t)i;
@@ -266,7 +267,7 @@ static bool take_reading(reading_row *row, hr_reading *reading)
 
 static hr_status add_reading(list_reader *l, const hr_csv *csv)
 {
-    reading_row row = {.building = l->b, .csv = csv};
+    reading_row row = {.building = l->b, .csv = csv, .notes = l->notes, .file = l->file, .line = l->rows.line};
     for (int i = 0; i < READING_COLUMNS; i++) {
         row.cells[i] = hr_csv_cell(csv, 0, l->columns[i]);
     }

@@ -223,6 +223,26 @@ static void more_columns_are_read(void **state)
     drop(&m);
 }
 
+/* Numbers come out of a spreadsheet without their leading zeros. */
+static void leading_zeros_are_found(void **state)
+{
+    (void)state;
+    made m = make("");
+    m.b->gateways[1].id = "007";
+    const size_t notes = hr_notes_count(m.notes);
+    hr_readings *r = list(&m, "from,to,rssi_dbm\n102,7,-60\n102,0007,-61\n102,8,-60\n,7,-60\n");
+    assert_int_equal(r->count, 2);
+    assert_int_equal(r->fault_count, 2);
+    assert_string_equal(r->items[1].to.name, "007");
+    assert_int_equal(hr_notes_count(m.notes), notes + 4);
+    hr_readings_free(r);
+    m.b->gateways[2].id = "07"; /* two of that number: neither */
+    r = list(&m, "from,to,rssi_dbm\n102,7,-60\n102,07,-60\n");
+    assert_int_equal(r->count, 1);
+    hr_readings_free(r);
+    drop(&m);
+}
+
 /* By hand: 915 MHz, free space at 1 m 31.68 dB; 2.2 m of distance, nothing between. */
 static void levels_are_predicted(void **state)
 {
@@ -442,7 +462,7 @@ int main(void)
         cmocka_unit_test(nothing_to_fit),       cmocka_unit_test(differences_are_told_apart),
         cmocka_unit_test(links_that_judge),     cmocka_unit_test(verdicts_by_level),
         cmocka_unit_test(what_was_joined),      cmocka_unit_test(hops_that_judge),
-        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places),
+        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places), cmocka_unit_test(leading_zeros_are_found),
         cmocka_unit_test(spreadsheets_are_read), cmocka_unit_test(more_columns_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
