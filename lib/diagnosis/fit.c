@@ -32,7 +32,9 @@ typedef struct fitter {
     hr_calibration_term *terms;
     size_t term_count;
     uint32_t *of_material, *of_gateway; /* term, or NO_TERM */
-    hr_calibration_reading *rows;
+    hr_calibration_reading *rows; /* beside the readings */
+    uint32_t *link_of;            /* reading -> link: what was fitted */
+    size_t link_count;
     hr_calibration_hit *hits; /* of all rows, one after another */
     size_t hit_count, hit_cap;
     size_t *first_hit;
@@ -156,9 +158,10 @@ static hr_status prepare(fitter *f)
     f->of_gateway = hr_arena_alloc(arena, gateways + 1, sizeof *f->of_gateway);
     f->rows = hr_arena_alloc(arena, n + 1, sizeof *f->rows);
     f->first_hit = hr_arena_alloc(arena, n + 1, sizeof *f->first_hit);
+    f->link_of = hr_arena_alloc(arena, n + 1, sizeof *f->link_of);
     size_t *places = hr_arena_alloc(arena, gateways + 1, sizeof *places);
     if (f->terms == NULL || f->of_material == NULL || f->of_gateway == NULL || f->rows == NULL ||
-        f->first_hit == NULL || places == NULL) {
+        f->first_hit == NULL || f->link_of == NULL || places == NULL) {
         return hr_fail_memory(f->err);
     }
     for (size_t i = 0; i < materials; i++) {
@@ -200,10 +203,11 @@ static void take_outliers(fitter *f, const hr_calibration *c)
 {
     double square = 0.0;
     for (size_t i = 0; i < f->readings->count; i++) {
-        const double left = f->rows[i].level_db - c->fitted_db[i];
+        const uint32_t link = f->link_of[i];
+        const double left = f->rows[i].level_db - c->fitted_db[link];
         square += f->rows[i].heard ? left * left : 0.0;
-        if (c->outlier[i] >= 0.5) {
-            f->out->outliers[f->out->outlier_count++] = (hr_fit_outlier){(uint32_t)i, left, c->outlier[i]};
+        if (c->outlier[link] >= 0.5) {
+            f->out->outliers[f->out->outlier_count++] = (hr_fit_outlier){(uint32_t)i, left, c->outlier[link]};
         }
     }
     const double heard = (double)f->readings->heard;
@@ -217,11 +221,12 @@ static hr_status take_result(fitter *f, const hr_calibration *c, const hr_calibr
     const size_t materials = hr_materials_count(f->b->materials), gateways = f->b->gateway_count;
     out->materials = hr_arena_alloc(out->arena, materials + 1, sizeof *out->materials);
     out->gateways = hr_arena_alloc(out->arena, gateways + 1, sizeof *out->gateways);
-    out->outliers = hr_arena_alloc(out->arena, c->outlier_count + 1, sizeof *out->outliers);
+    out->outliers = hr_arena_alloc(out->arena, f->readings->count + 1, sizeof *out->outliers);
     if (out->materials == NULL || out->gateways == NULL || out->outliers == NULL) {
         return hr_fail_memory(f->err);
     }
     out->confidence = o->confidence;
+    out->links = f->link_count;
     out->offset = c->terms[TERM_OFFSET];
     out->exponent = c->terms[TERM_EXPONENT];
     out->floor = c->terms[TERM_FLOOR];
@@ -259,7 +264,15 @@ static hr_status run(fitter *f)
     options.sigma_db = f->b->radio.shadowing_db;
     options.wall_saturation = f->b->radio.wall_saturation;
     hr_calibration *c = NULL;
-    status = hr_calibration_fit(f->terms, f->term_count, f->rows, f->readings->count, &options, &c, f->err);
+    hr_calibration_reading *merged = hr_alloc(f->readings->count, sizeof *merged);
+    status = merged == NULL ? hr_fail_memory(f->err) : fit_find_links(f->readings, f->link_of, &f->link_count, f->err);
+    if (status == HR_OK) {
+        status = fit_merge(f->rows, f->readings->count, f->link_of, f->link_count, merged, f->err);
+    }
+    if (status == HR_OK) {
+        status = hr_calibration_fit(f->terms, f->term_count, merged, f->link_count, &options, &c, f->err);
+    }
+    hr_free(merged);
     if (status == HR_OK) {
         status = take_result(f, c, &options);
     }

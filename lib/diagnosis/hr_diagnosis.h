@@ -34,6 +34,7 @@ typedef struct hr_fit_outlier {
 /* What a building's readings say. Intervals are posterior, of the stated confidence. */
 typedef struct hr_fit {
     const hr_readings *readings;
+    size_t links; /* different ones among the readings: each goes in once, as the median of its readings */
     double confidence;
     hr_calibration_estimate offset, exponent, floor; /* floor: of one slab; only with has_floor */
     bool has_floor;

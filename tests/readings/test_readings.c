@@ -168,7 +168,7 @@ static void spreadsheets_are_read(void **state)
         "\xEF\xBB\xBF\"# length_unit = m, typed by hand\";;;;\r\n;;;;\r\nRSSI_dBm;From;To;Remark;\r\n-60,5;101;GWA@1;"
         "\"two\r\nlines; here\";\r\n;;;;\r\n\"# afternoon; rain\";;;;\r\n-70;102;GWA@1;12\" duct;\r\n;103;GWB@1;\"\";\r\n",
         "rssi_dbm\tfrom\tto\tremark\t\n-60.5\t101\tGWA@1\t\"two\nlines\"\t\n-70\t102\tGWA@1\t12\" duct\t\n\t103\tGWB@1\t\t\n",
-        "sep=;\nrssi_dbm;from;to;remark;\n-60,5;101;GWA@1;;\n-70;102;GWA@1;12\" duct;\n;103;GWB@1;;\n",
+        "sep=;\nRSSI (dBm);From:;\"To \";remark;\n-60,5;101;GWA@1;;\n-70;102;GWA@1;12\" duct;\n;103;GWB@1;;\n",
     };
     for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
         hr_readings *r = list(&m, lists[i]);
@@ -272,25 +272,38 @@ static void levels_are_predicted(void **state)
     drop(&f);
 }
 
-/* A list of all devices at both gateways of their own and the other storey, by a truth. */
+/* A list of four places in every room at both gateways of their own and the other storey, by a truth. */
 static void survey(const made *truth, hr_random *random, double sigma, double threshold, hr_text *text)
 {
     static const char *const gateways[] = {"GWA@1", "GWB@1", "GWA@2", "GWB@2"};
-    hr_text bare = {0};
-    hr_text_add(&bare, "from,to,rssi_dbm\n");
+    static const char head[] = "from,to,storey,x,y,mount_height,kind,rssi_dbm,threshold_dbm\n";
+    hr_text bare = {0}, places = {0};
+    hr_text_add(&bare, head);
     for (int round = 0; round < 4; round++) {
         for (size_t d = 0; d < truth->b->device_count; d++) {
+            const hr_device *device = &truth->b->devices[d];
             for (int g = 0; g < 4; g++) {
-                hr_text_addf(&bare, "%s,%s,-50\n", truth->b->devices[d].name, gateways[g]);
+                const size_t begin = bare.len;
+                hr_text_addf(&bare, ",%s,%s,", gateways[g], truth->b->storeys[device->storey].name);
+                hr_text_fixed(&bare, device->at.x - 1.5 + round, 2);
+                hr_text_add(&bare, ",");
+                hr_text_fixed(&bare, device->at.y + 0.5 * round, 2);
+                hr_text_add(&bare, ",1.2,wall,");
+                hr_text_add_n(&places, bare.bytes + begin, bare.len - begin);
+                hr_text_add(&places, "\n");
+                hr_text_add(&bare, "-50,\n");
             }
         }
     }
     made copy = *truth;
     hr_readings *r = list(&copy, bare.bytes);
-    hr_text_add(text, "from,to,rssi_dbm,threshold_dbm\n");
+    hr_text_add(text, head);
+    const char *place = places.bytes;
     for (size_t i = 0; i < r->count; i++) {
         const double level = predicted(truth, r, i) + hr_stats_random_normal(random, sigma);
-        hr_text_addf(text, "%s,%s,", r->items[i].from.name, r->items[i].to.name);
+        const size_t len = strcspn(place, "\n");
+        hr_text_add_n(text, place, len);
+        place += len + 1;
         if (level >= threshold) {
             hr_text_fixed(text, level, 2);
         }
@@ -299,6 +312,7 @@ static void survey(const made *truth, hr_random *random, double sigma, double th
         hr_text_add(text, "\n");
     }
     hr_readings_free(r);
+    hr_text_free(&places);
     hr_text_free(&bare);
 }
 
@@ -342,6 +356,33 @@ static void truth_is_found_again(void **state)
         hr_stats_random_free(random);
     }
     drop(&truth);
+    drop(&m);
+}
+
+/* A link read over and over, either way, is one witness: sigma stays what was expected, one slip among three is no matter. */
+static void a_link_counts_once(void **state)
+{
+    (void)state;
+    made m = make("");
+    hr_readings *r = list(&m, "from,to,rssi_dbm,threshold_dbm\n101,GWA@1,-40,\n101,GWA@1,-40,\n101,GWA@1,-40,\nGWA@1,101,-36,\n"
+                              "102,GWA@1,-50,\n102,GWA@1,-91,\n102,GWA@1,-50,\n103,GWA@1,,-30\n103,GWA@1,,-40\n"
+                              "101,GWA@1,-40,\n101,GWA@1,-40,\n");
+    hr_fit *fit = NULL;
+    assert_int_equal(hr_diagnosis_fit(r, m.links, &fit, NULL), HR_OK);
+    assert_int_equal(fit->links, 3);
+    assert_int_equal(fit->offset.count, 3);
+    assert_true(fit->sigma_db > 4.0 && fit->sigma_db < 7.0);
+    assert_int_equal(fit->outlier_count, 0);
+    hr_fit *once = NULL;
+    hr_readings *few = list(&m, "from,to,rssi_dbm,threshold_dbm\n101,GWA@1,-40,\n102,GWA@1,-50,\n103,GWA@1,,-40\n");
+    assert_int_equal(hr_diagnosis_fit(few, m.links, &once, NULL), HR_OK);
+    check_near(fit->offset.value, once->offset.value, 1e-9);
+    check_near(fit->exponent.value, once->exponent.value, 1e-9);
+    check_near(fit->sigma_db, once->sigma_db, 1e-9);
+    hr_fit_free(once);
+    hr_readings_free(few);
+    hr_fit_free(fit);
+    hr_readings_free(r);
     drop(&m);
 }
 
@@ -462,7 +503,7 @@ int main(void)
         cmocka_unit_test(nothing_to_fit),       cmocka_unit_test(differences_are_told_apart),
         cmocka_unit_test(links_that_judge),     cmocka_unit_test(verdicts_by_level),
         cmocka_unit_test(what_was_joined),      cmocka_unit_test(hops_that_judge),
-        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places), cmocka_unit_test(leading_zeros_are_found),
+        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places), cmocka_unit_test(leading_zeros_are_found), cmocka_unit_test(a_link_counts_once),
         cmocka_unit_test(spreadsheets_are_read), cmocka_unit_test(more_columns_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
