@@ -165,8 +165,7 @@ static void spreadsheets_are_read(void **state)
     (void)state;
     made m = make("");
     static const char *const lists[] = {
-        "\xEF\xBB\xBF\"# length_unit = m, typed by hand\";;;;\r\n;;;;\r\nRSSI_dBm;From;To;Remark;\r\n-60,5;101;GWA@1;"
-        "\"two\r\nlines; here\";\r\n;;;;\r\n\"# afternoon; rain\";;;;\r\n-70;102;GWA@1;12\" duct;\r\n;103;GWB@1;\"\";\r\n",
+        "\xEF\xBB\xBF\"# length_unit = m, typed by hand\";;;;\r\n;;;;\r\nRSSI_dBm;From;To;Remark;\r\n-60,5;101;GWA@1;\"two\r\nlines; here\";\r\n;;;;\r\n\"# afternoon; rain\";;;;\r\n-70;102;GWA@1;12\" duct;\r\n;103;GWB@1;\"\";\r\n",
         "rssi_dbm\tfrom\tto\tremark\t\n-60.5\t101\tGWA@1\t\"two\nlines\"\t\n-70\t102\tGWA@1\t12\" duct\t\n\t103\tGWB@1\t\t\n",
         "sep=;\nRSSI (dBm);From:;\"To \";remark;\n-60,5;101;GWA@1;;\n-70;102;GWA@1;12\" duct;\n;103;GWB@1;;\n",
     };
