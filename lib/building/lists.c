@@ -208,6 +208,7 @@ static hr_status read_row(list_reader *l, hr_gateway *gateway)
     gateway->z_m = storey->elevation_m + gateway->mount_height_m;
     building_note_ceiling(l->b, l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), "gateway",
                           gateway->mount_height_m, storey->floor_to_floor_m);
+    building_note_gateway(l->b, l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), l->gateways, l->row);
     if (building_in_keep_out(storey->plan, gateway->at)) {
         hr_note(l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), "gateway %s stands in a keep-out",
                 gateway->id);
