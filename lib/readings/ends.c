@@ -54,7 +54,8 @@ static void add_nearest(reading_row *row, const char *name)
     const size_t most = b->gateway_count + b->room_count + b->device_count;
     const char **names = hr_alloc(most, sizeof *names);
     if (names == NULL) {
-        return; /* only a suggestion is lost */
+        row->why.failed = true; /* the reason stands in the report */
+        return;
     }
     size_t count = 0;
     for (size_t i = 0; i < b->gateway_count; i++) {

@@ -387,7 +387,10 @@ hr_status hr_readings_parse(const hr_building *building, const char *file, const
     l.out->building = building;
     l.out->arena = hr_arena_new();
     l.out->file = l.out->arena == NULL ? NULL : hr_arena_strdup(l.out->arena, file);
-    const hr_status status = l.out->file == NULL ? hr_fail_memory(err) : read_rows(&l);
+    hr_status status = l.out->file == NULL ? hr_fail_memory(err) : read_rows(&l);
+    if (status == HR_OK && hr_notes_failed(notes)) {
+        status = hr_fail_memory(err);
+    }
     hr_text_free(&l.work);
     if (status != HR_OK) {
         hr_readings_free(l.out);
