@@ -109,11 +109,54 @@ static void note_narrow(const plan_reader *r, size_t first)
         widest = fmax(widest, hr_geometry_length(r->openings[i].line));
     }
     if (first < r->plan->opening_count && widest < NARROW_M) {
-        char text[HR_FIXED_MAX];
+        char text[PLAN_LENGTH_MAX];
         hr_note(r->notes, r->file, r->openings[first].source_line,
-                "this %s opens only %s m of its wall: draw it along the wall, not as its open leaf",
-                r->openings[first].is_door ? "door" : "window", hr_fixed(widest, 2, text));
+                "this %s opens only %s of its wall: draw it along the wall, not as its open leaf",
+                r->openings[first].is_door ? "door" : "window", plan_length(r, widest, 2, text));
     }
+}
+
+/* ---- two faces of one door ---- */
+
+/* Openings of one thing looked at for the other face: a box has four sides, a window few lines. */
+#define FACES_MAX 8
+/* Faces of one door or window lie this near ... */
+#define FACES_APART_M 0.6
+/* ... over this share of both. */
+#define FACES_SHARE 0.8
+
+/* Two lines of one drawn thing that run side by side: its two faces. */
+static bool are_faces(hr_segment a, hr_segment b)
+{
+    hr_span span;
+    const double a_m = hr_geometry_length(a), b_m = hr_geometry_length(b);
+    return a_m >= FACES_SHARE * b_m && b_m >= FACES_SHARE * a_m && hr_geometry_angle(a, b) <= PLAN_PARALLEL_RAD &&
+           plan_common_stretch(a, b, FACES_APART_M, FACES_SHARE * a_m, &span);
+}
+
+/* The openings of one thing from `first` on: of faces side by side the first
+ * stays and opens the walls of both, so that a box is one door. */
+static void merge_faces(plan_reader *r, size_t first, size_t first_on_wall)
+{
+    hr_plan *plan = r->plan;
+    size_t kept = first, on = first_on_wall;
+    for (size_t i = first; i < plan->opening_count; i++) {
+        size_t at = kept > first + FACES_MAX ? kept - FACES_MAX : first;
+        while (at < kept && !are_faces(r->openings[at].line, r->openings[i].line)) {
+            at++;
+        }
+        if (at < kept) {
+            hr_opening *face = &r->openings[at];
+            face->on_wall = face->on_wall || r->openings[i].on_wall;
+            face->on_solid = face->on_solid || r->openings[i].on_solid;
+        } else {
+            r->openings[kept++] = r->openings[i];
+        }
+        for (; on < plan->on_wall_count && r->on_walls[on].opening == i; on++) {
+            r->on_walls[on].opening = (uint32_t)at;
+        }
+    }
+    plan->opening_count = kept;
 }
 
 static hr_status place_unit(opening_work *w)
@@ -126,7 +169,7 @@ static hr_status place_unit(opening_work *w)
     if (where == NULL) {
         return hr_fail_memory(r->err);
     }
-    const size_t first = r->plan->opening_count;
+    const size_t first = r->plan->opening_count, first_on_wall = r->plan->on_wall_count;
     hr_status status = HR_OK;
     size_t left = 0;
     double left_m = 0.0;
@@ -140,6 +183,7 @@ static hr_status place_unit(opening_work *w)
     if (status == HR_OK && left == w->piece_count) {
         status = stand_free(w, where);
     } else if (status == HR_OK) {
+        merge_faces(r, first, first_on_wall);
         note_narrow(r, first);
         status = leave_pieces(w, left, left_m, w->piece_shape[0]);
     }

@@ -189,7 +189,30 @@ static void a_door_drawn_as_a_box(void **unused)
         check_near(m.plan->on_walls[i].span.to, 0.3, 1e-9);
     }
     assert_true(m.plan->on_wall_count >= 1);
+    assert_int_equal(m.plan->opening_count, 1);
     unmake(&m);
+    /* in a gap, on both faces of a wall drawn as two lines, in a wall's body; two doors in one shape are two */
+    static const struct {
+        const char *walls, *doors;
+        size_t count;
+    } cases[] = {
+        {WALLS("M0 0H2M3 0H10"), "<rect x='2' y='-.05' width='1' height='.1'/>", 1},
+        {WALLS("M0 0H10M0 .3H10"), "<rect x='2' y='0' width='1' height='.3'/>", 1},
+        {LAYER("solids: brick-200", "<rect width='10' height='.2'/>"), "<rect x='2' width='1' height='.2'/>", 1},
+        {WALLS("M0 0H10"), "<path d='M2 -.05H3V.05H2ZM5 -.05H6V.05H5Z'/>", 2},
+        {WALLS("M0 0H10"), "<path d='M2 0H3M3 0H4'/>", 2},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        hr_text body = {0};
+        hr_text_addf(&body, "%s<g inkscape:label='doors'>%s</g>", cases[i].walls, cases[i].doors);
+        m = make_good(body.bytes);
+        assert_int_equal(m.plan->opening_count, cases[i].count);
+        for (size_t k = 0; k < m.plan->on_wall_count; k++) {
+            assert_true(m.plan->on_walls[k].opening < cases[i].count);
+        }
+        unmake(&m);
+        hr_text_free(&body);
+    }
 }
 
 static void two_shapes_do_not_mix(void **unused)
