@@ -140,12 +140,13 @@ static void note_unknown_names(const plan_reader *r)
 {
     for (size_t i = 0; i < r->ledger.count; i++) {
         const hr_ignored *row = &r->ledger.rows[i];
+        const bool named = row->name[0] != '\0';
         char length[PLAN_LENGTH_MAX];
         if (strcmp(row->reason, PLAN_NO_KNOWN_NAME) == 0) {
-            hr_note(r->notes, r->file, row->first_line, "%zu shapes, %s of lines, in \"%s\" are ignored: %s%s%s%s",
-                    row->count, plan_length(r, row->length_m, 1, length), row->name, PLAN_NO_KNOWN_NAME,
-                    row->nearest != NULL ? " (nearest: " : "", row->nearest != NULL ? row->nearest : "",
-                    row->nearest != NULL ? ")" : "");
+            hr_note(r->notes, r->file, row->first_line, "%zu shapes, %s of lines, %s%s%s are ignored: %s%s%s%s",
+                    row->count, plan_length(r, row->length_m, 1, length), named ? "in \"" : "outside any named layer",
+                    row->name, named ? "\"" : "", PLAN_NO_KNOWN_NAME, row->nearest != NULL ? " (nearest: " : "",
+                    row->nearest != NULL ? row->nearest : "", row->nearest != NULL ? ")" : "");
         }
     }
 }
