@@ -298,19 +298,3 @@ hr_status hr_file_write(const char *path, const char *bytes, size_t len, hr_erro
     hr_free(target);
     return written(path, reason, err);
 }
-
-char *hr_path_beside(const char *base_file, const char *path)
-{
-    const char *slash = strrchr(base_file, '/');
-    if (path[0] == '/' || slash == NULL) {
-        return hr_strdup(path);
-    }
-    hr_text joined = {0};
-    hr_text_add_n(&joined, base_file, (size_t)(slash - base_file) + 1);
-    hr_text_add(&joined, path);
-    if (joined.failed) {
-        hr_text_free(&joined);
-        return NULL;
-    }
-    return joined.bytes;
-}

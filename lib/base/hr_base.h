@@ -220,7 +220,8 @@ HR_API hr_status hr_file_write(const char *path, const char *bytes, size_t len, 
 /* Removes temporaries still open; async-signal-safe, for an interrupt handler. */
 HR_API void hr_file_abandon(void);
 
-/* path taken relative to the folder of base_file unless absolute. NULL: out of memory. */
+/* path taken relative to the folder of base_file unless absolute; FOLDER/../ is
+ * taken out where FOLDER is a folder and no link. NULL: out of memory. */
 HR_API char *hr_path_beside(const char *base_file, const char *path);
 
 /* ---- CSV in ------------------------------------------------------------ */

@@ -197,6 +197,7 @@ hr_status building_storey_options(building_reader *r, building_storey_section *s
     *o = (hr_plan_options){.property_file = r->b->file,
                            .metres_per_unit = first_given(s->keys.drawing.metres_per_unit, r->drawing.metres_per_unit),
                            .wall_pairing_m = first_given(s->keys.drawing.wall_pairing_m, r->drawing.wall_pairing_m),
+                           .length_unit = r->b->length_unit,
                            .keep_left = r->options.keep_left,
                            .lenient = r->options.lenient};
     hr_status status = read_plan_path(r, s);

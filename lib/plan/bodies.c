@@ -20,7 +20,7 @@ static hr_status close_ring(plan_reader *r, size_t shape, const char *what)
         return HR_OK;
     }
     const double gap = hr_geometry_distance(s->at[0], s->at[s->count - 1]);
-    char text[HR_FIXED_MAX];
+    char text[PLAN_LENGTH_MAX];
     const int line = plan_svg_node(r, shape)->line;
     if (gap >= PLAN_CLOSE_M && plan_is_mapped(r, shape)) {
         /* a plan drawn by others holds lines too; what is filled is closed by its fill */
@@ -29,11 +29,11 @@ static hr_status close_ring(plan_reader *r, size_t shape, const char *what)
         return HR_OK;
     }
     if (gap >= PLAN_CLOSE_M) {
-        return hr_fail(r->err, HR_ERR_INPUT, r->file, line, "%s outline is open by %s m: a closed shape was expected",
-                       what, hr_fixed(gap, 2, text));
+        return hr_fail(r->err, HR_ERR_INPUT, r->file, line, "%s outline is open by %s: a closed shape was expected",
+                       what, plan_length(r, gap, 2, text));
     }
     if (gap >= PLAN_CRUMB_M) {
-        hr_note(r->notes, r->file, line, "%s outline is open by %s m: closed", what, hr_fixed(gap, 3, text));
+        hr_note(r->notes, r->file, line, "%s outline is open by %s: closed", what, plan_length(r, gap, 3, text));
     } else {
         s->count--;
     }

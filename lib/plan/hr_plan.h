@@ -16,6 +16,7 @@
 #include "hr_geometry.h"
 #include "hr_materials.h"
 #include "hr_svg.h"
+#include "hr_units.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -185,6 +186,7 @@ typedef struct hr_plan_options {
     const char *rooms_are_walls; /* material, NULL: off */
     const char *layer;      /* only what lies in this layer; NULL: all */
     bool keep_left;         /* keep the lines of what is not used */
+    hr_length_unit length_unit; /* of lengths in messages */
     bool lenient;           /* `read`: missing scale is noted, not an error */
     const char *const *device_kinds; /* known kinds, for messages; may be NULL */
     size_t device_kind_count;

@@ -21,14 +21,15 @@ static hr_status place_device(plan_reader *r, hr_mark *mark)
     if (status != HR_OK || mark->room != HR_PLAN_NONE) {
         return status;
     }
-    char x[HR_FIXED_MAX], y[HR_FIXED_MAX];
+    char x[HR_FIXED_MAX], y[PLAN_LENGTH_MAX];
+    const double x_shown = hr_units_from_metres(mark->at.x, r->options->length_unit);
     if (!r->options->lenient) {
         return hr_fail(r->err, HR_ERR_INPUT, r->file, mark->source_line,
-                       "device %s at %s, %s m lies in no room: a place inside a room was expected", mark->value,
-                       hr_fixed(mark->at.x, 2, x), hr_fixed(mark->at.y, 2, y));
+                       "device %s at %s, %s lies in no room: a place inside a room was expected", mark->value,
+                       hr_fixed(x_shown, 2, x), plan_length(r, mark->at.y, 2, y));
     }
-    hr_note(r->notes, r->file, mark->source_line, "device %s at %s, %s m lies in no room", mark->value,
-            hr_fixed(mark->at.x, 2, x), hr_fixed(mark->at.y, 2, y));
+    hr_note(r->notes, r->file, mark->source_line, "device %s at %s, %s lies in no room", mark->value,
+            hr_fixed(x_shown, 2, x), plan_length(r, mark->at.y, 2, y));
     return HR_OK;
 }
 

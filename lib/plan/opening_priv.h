@@ -27,6 +27,8 @@ typedef struct opening_work {
     hr_segment *pieces; /* of the unit at hand */
     size_t *piece_shape;
     size_t piece_count, piece_cap, piece_shape_cap;
+    plan_ids free_units; /* first shapes of what lies on nothing */
+    hr_index *placed;    /* openings that lie on something */
 } opening_work;
 
 static inline bool opening_reaches(hr_segment piece, hr_segment line)
@@ -43,6 +45,11 @@ hr_status opening_try_gap(opening_work *w, hr_segment piece, size_t shape, uint3
 hr_status opening_try_solids(opening_work *w, hr_segment piece, bool *found);
 /* A door between two wall bodies, or between a wall's end and another wall's side. */
 hr_status opening_stands_between(opening_work *w, hr_segment piece, bool *between);
+/* Where the swing of a door's leaf (a quarter of a circle among the pieces of
+ * the unit at hand) says the door is: from the hinge to either end of the swing. */
+bool opening_swing(const opening_work *w, hr_segment lines[2]);
+/* Whether the unit at hand starts at an end of a door or window that was placed. */
+hr_status opening_is_rest(opening_work *w, bool *rest);
 hr_status opening_index_solids(opening_work *w);
 
 #endif

@@ -77,28 +77,35 @@ static hr_status leave_pieces(opening_work *w, size_t count, double length_m, si
                       NULL, 1, length_m, plan_svg_node(r, shape)->line);
 }
 
-/* A thing that lies on nothing counts by its longest piece. */
-static hr_status stand_free(opening_work *w, const place *where)
+/* A thing that lies on nothing counts by its longest piece, one between two bodies before others. */
+static hr_status stand_free(opening_work *w)
 {
     plan_reader *r = w->r;
     size_t best = 0;
-    for (size_t i = 1; i < w->piece_count; i++) {
-        const double longer = hr_geometry_length(w->pieces[i]) - hr_geometry_length(w->pieces[best]);
-        if (where[i] > where[best] || (where[i] == where[best] && longer > PLAN_CRUMB_M)) {
+    bool best_between = false;
+    double all_m = 0.0;
+    for (size_t i = 0; i < w->piece_count; i++) {
+        bool between = false;
+        const hr_status status = opening_stands_between(w, w->pieces[i], &between);
+        if (status != HR_OK) {
+            return status;
+        }
+        const double length_m = hr_geometry_length(w->pieces[i]);
+        all_m += length_m;
+        if (i == 0 || (between && !best_between) ||
+            (between == best_between && length_m > hr_geometry_length(w->pieces[best]) + PLAN_CRUMB_M)) {
             best = i;
+            best_between = between;
         }
     }
     const size_t shape = w->piece_shape[best];
-    if (where[best] == STANDS_FREE) {
+    if (!best_between) {
         hr_note(r->notes, r->file, plan_svg_node(r, shape)->line,
                 "\"%s\": this %s lies on no wall, in no gap between walls and on no solid; it counts by itself",
                 plan_shape_meaning(r, shape)->written, plan_svg_node(r, shape)->element);
     }
-    double rest_m = 0.0;
-    for (size_t i = 0; i < w->piece_count; i++) {
-        rest_m += i != best ? hr_geometry_length(w->pieces[i]) : 0.0;
-    }
-    const hr_status status = add_opening(w, best, where[best]);
+    const double rest_m = all_m - hr_geometry_length(w->pieces[best]);
+    const hr_status status = add_opening(w, best, best_between ? BETWEEN_BODIES : STANDS_FREE);
     return status == HR_OK ? leave_pieces(w, w->piece_count - 1, rest_m, shape) : status;
 }
 
@@ -109,14 +116,87 @@ static void note_narrow(const plan_reader *r, size_t first)
         widest = fmax(widest, hr_geometry_length(r->openings[i].line));
     }
     if (first < r->plan->opening_count && widest < NARROW_M) {
-        char text[HR_FIXED_MAX];
+        char text[PLAN_LENGTH_MAX];
         hr_note(r->notes, r->file, r->openings[first].source_line,
-                "this %s opens only %s m of its wall: draw it along the wall, not as its open leaf",
-                r->openings[first].is_door ? "door" : "window", hr_fixed(widest, 2, text));
+                "this %s opens only %s of its wall: draw it along the wall, not as its open leaf",
+                r->openings[first].is_door ? "door" : "window", plan_length(r, widest, 2, text));
     }
 }
 
-static hr_status place_unit(opening_work *w)
+/* ---- two faces of one door ---- */
+
+/* Openings of one thing looked at for the other face: a box has four sides, a window few lines. */
+#define FACES_MAX 8
+/* Faces of one door or window lie this near ... */
+#define FACES_APART_M 0.6
+/* ... over this share of both. */
+#define FACES_SHARE 0.8
+
+/* Two lines of one drawn thing that run side by side: its two faces. */
+static bool are_faces(hr_segment a, hr_segment b)
+{
+    hr_span span;
+    const double a_m = hr_geometry_length(a), b_m = hr_geometry_length(b);
+    return a_m >= FACES_SHARE * b_m && b_m >= FACES_SHARE * a_m && hr_geometry_angle(a, b) <= PLAN_PARALLEL_RAD &&
+           plan_common_stretch(a, b, FACES_APART_M, FACES_SHARE * a_m, &span);
+}
+
+/* The openings of one thing from `first` on: of faces side by side the first
+ * stays and opens the walls of both, so that a box is one door. */
+static void merge_faces(plan_reader *r, size_t first, size_t first_on_wall)
+{
+    hr_plan *plan = r->plan;
+    size_t kept = first, on = first_on_wall;
+    for (size_t i = first; i < plan->opening_count; i++) {
+        size_t at = kept > first + FACES_MAX ? kept - FACES_MAX : first;
+        while (at < kept && !are_faces(r->openings[at].line, r->openings[i].line)) {
+            at++;
+        }
+        if (at < kept) {
+            hr_opening *face = &r->openings[at];
+            face->on_wall = face->on_wall || r->openings[i].on_wall;
+            face->on_solid = face->on_solid || r->openings[i].on_solid;
+        } else {
+            r->openings[kept++] = r->openings[i];
+        }
+        for (; on < plan->on_wall_count && r->on_walls[on].opening == i; on++) {
+            r->on_walls[on].opening = (uint32_t)at;
+        }
+    }
+    plan->opening_count = kept;
+}
+
+/* By the swing of its leaf; *found false: it has none, or the swing's ends lie on nothing. */
+static hr_status place_by_swing(opening_work *w, bool *found)
+{
+    hr_segment lines[2];
+    *found = false;
+    if (!opening_swing(w, lines)) {
+        return HR_OK;
+    }
+    const hr_segment kept = w->pieces[0];
+    hr_status status = HR_OK;
+    for (size_t i = 0; i < 2 && status == HR_OK && !*found; i++) {
+        place where = STANDS_FREE;
+        w->pieces[0] = lines[i];
+        status = place_piece(w, 0, &where);
+        *found = where > BETWEEN_BODIES;
+    }
+    w->pieces[0] = kept;
+    return status;
+}
+
+/* What lies on nothing waits for the others: it may be the leaf of one of them. */
+static hr_status keep_for_later(opening_work *w, size_t unit)
+{
+    if (!HR_RESERVE(w->free_units.at, w->free_units.cap, w->free_units.count + 1)) {
+        return hr_fail_memory(w->r->err);
+    }
+    w->free_units.at[w->free_units.count++] = (uint32_t)unit;
+    return HR_OK;
+}
+
+static hr_status place_unit(opening_work *w, size_t unit)
 {
     plan_reader *r = w->r;
     if (w->piece_count == 0) {
@@ -126,7 +206,7 @@ static hr_status place_unit(opening_work *w)
     if (where == NULL) {
         return hr_fail_memory(r->err);
     }
-    const size_t first = r->plan->opening_count;
+    const size_t first = r->plan->opening_count, first_on_wall = r->plan->on_wall_count;
     hr_status status = HR_OK;
     size_t left = 0;
     double left_m = 0.0;
@@ -138,8 +218,9 @@ static hr_status place_unit(opening_work *w)
         }
     }
     if (status == HR_OK && left == w->piece_count) {
-        status = stand_free(w, where);
+        status = keep_for_later(w, unit);
     } else if (status == HR_OK) {
+        merge_faces(r, first, first_on_wall);
         note_narrow(r, first);
         status = leave_pieces(w, left, left_m, w->piece_shape[0]);
     }
@@ -183,27 +264,17 @@ static int compare_on_walls(const void *left, const void *right)
     return a->opening < b->opening ? -1 : a->opening > b->opening;
 }
 
-static hr_status place_all(opening_work *w)
+/* The shapes of one thing, from its first; *next is the first of the next thing. */
+static hr_status collect_unit(opening_work *w, size_t unit, size_t *next)
 {
-    plan_reader *r = w->r;
-    hr_status status = HR_OK;
-    for (size_t i = 0, next; i < r->shape_count && status == HR_OK; i = next) {
-        const plan_shape *first = &r->shapes[i];
-        const hr_plan_kind kind = plan_shape_meaning(r, i)->kind;
-        next = i + 1;
-        if (kind != HR_PLAN_DOORS && kind != HR_PLAN_WINDOWS) {
-            continue;
-        }
-        w->piece_count = 0;
-        status = collect(w, i);
-        for (; next < r->shape_count && r->shapes[next].unit == first->unit &&
-               r->shapes[next].meaning == first->meaning && status == HR_OK;
-             next++) {
-            status = collect(w, next);
-        }
-        if (status == HR_OK) {
-            status = place_unit(w);
-        }
+    const plan_reader *r = w->r;
+    const plan_shape *first = &r->shapes[unit];
+    w->piece_count = 0;
+    hr_status status = collect(w, unit);
+    for (*next = unit + 1; *next < r->shape_count && r->shapes[*next].unit == first->unit &&
+                           r->shapes[*next].meaning == first->meaning && status == HR_OK;
+         (*next)++) {
+        status = collect(w, *next);
     }
     return status;
 }
@@ -217,6 +288,67 @@ static bool any_opening(const plan_reader *r)
         }
     }
     return false;
+}
+
+/* The unit at hand as the rest of a door or window that was placed. */
+static hr_status leave_unit(opening_work *w)
+{
+    double length_m = 0.0;
+    for (size_t i = 0; i < w->piece_count; i++) {
+        length_m += hr_geometry_length(w->pieces[i]);
+    }
+    return leave_pieces(w, w->piece_count, length_m, w->piece_shape[0]);
+}
+
+/* What was kept for later: leaves and swings of doors placed by now are left
+ * aside; of the others a swing says where its door is (by_swing), or what is
+ * left counts by itself. */
+static hr_status place_rest(opening_work *w, bool by_swing)
+{
+    hr_geometry_index_free(w->placed);
+    w->placed = NULL;
+    hr_status status = HR_OK;
+    size_t kept = 0;
+    for (size_t i = 0, next; i < w->free_units.count && status == HR_OK; i++) {
+        const uint32_t unit = w->free_units.at[i];
+        bool settled = false;
+        status = collect_unit(w, unit, &next);
+        if (status == HR_OK) {
+            status = opening_is_rest(w, &settled);
+        }
+        if (status == HR_OK && !settled && by_swing) {
+            status = place_by_swing(w, &settled);
+        }
+        if (status == HR_OK && settled) {
+            status = leave_unit(w);
+        } else if (status == HR_OK && by_swing) {
+            w->free_units.at[kept++] = unit;
+        } else if (status == HR_OK) {
+            status = stand_free(w);
+        }
+    }
+    w->free_units.count = kept;
+    return status;
+}
+
+static hr_status place_all(opening_work *w)
+{
+    const plan_reader *r = w->r;
+    hr_status status = HR_OK;
+    for (size_t i = 0, next; i < r->shape_count && status == HR_OK; i = next) {
+        const hr_plan_kind kind = plan_shape_meaning(r, i)->kind;
+        next = i + 1;
+        if (kind == HR_PLAN_DOORS || kind == HR_PLAN_WINDOWS) {
+            status = collect_unit(w, i, &next);
+            if (status == HR_OK) {
+                status = place_unit(w, i);
+            }
+        }
+    }
+    if (status == HR_OK) {
+        status = place_rest(w, true);
+    }
+    return status == HR_OK ? place_rest(w, false) : status;
 }
 
 hr_status plan_read_openings(plan_reader *r)
@@ -240,6 +372,8 @@ hr_status plan_read_openings(plan_reader *r)
     hr_free(w.edge_lines);
     plan_boxes_free(w.solid_boxes);
     hr_free(w.cover);
+    hr_geometry_index_free(w.placed);
+    hr_free(w.free_units.at);
     hr_free(w.pieces);
     hr_free(w.piece_shape);
     return status;

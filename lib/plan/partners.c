@@ -76,8 +76,8 @@ hr_status plan_note_double_walls(plan_reader *r, double share)
         char text[HR_FIXED_MAX];
         hr_note(r->notes, r->file, 0,
                 "%s %% of the wall length runs beside another wall within half a metre: where walls are drawn as two "
-                "lines set wall_pairing = 0.3 in [drawing], else each counts twice",
-                hr_fixed(100.0 * beside_m / total_m, 0, text));
+                "lines set wall_pairing = %s in [drawing], else each counts twice",
+                hr_fixed(100.0 * beside_m / total_m, 0, text), r->options->length_unit == HR_FEET ? "1" : "0.3");
     }
     return status;
 }

@@ -6,6 +6,7 @@
 #include "plan_priv.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* Curves stay this near to their true line at plan scale. */
@@ -17,6 +18,15 @@
 #define DOUBLE_SHARE 0.3
 /* Faces of one wall between two rooms drawn as clear floor. */
 #define ROOM_FACES_M 0.3
+
+const char *plan_length(const plan_reader *r, double length_m, int decimals, char text[PLAN_LENGTH_MAX])
+{
+    const hr_length_unit unit = r->options->length_unit;
+    (void)hr_fixed(hr_units_from_metres(length_m, unit), decimals, text);
+    const size_t len = strlen(text);
+    (void)snprintf(text + len, PLAN_LENGTH_MAX - len, " %s", hr_units_length_name(unit));
+    return text;
+}
 
 static void free_reader(plan_reader *r)
 {
@@ -131,12 +141,13 @@ static void note_unknown_names(const plan_reader *r)
 {
     for (size_t i = 0; i < r->ledger.count; i++) {
         const hr_ignored *row = &r->ledger.rows[i];
-        char length[HR_FIXED_MAX];
+        const bool named = row->name[0] != '\0';
+        char length[PLAN_LENGTH_MAX];
         if (strcmp(row->reason, PLAN_NO_KNOWN_NAME) == 0) {
-            hr_note(r->notes, r->file, row->first_line, "%zu shapes, %s m of lines, in \"%s\" are ignored: %s%s%s%s",
-                    row->count, hr_fixed(row->length_m, 1, length), row->name, PLAN_NO_KNOWN_NAME,
-                    row->nearest != NULL ? " (nearest: " : "", row->nearest != NULL ? row->nearest : "",
-                    row->nearest != NULL ? ")" : "");
+            hr_note(r->notes, r->file, row->first_line, "%zu shapes, %s of lines, %s%s%s are ignored: %s%s%s%s",
+                    row->count, plan_length(r, row->length_m, 1, length), named ? "in \"" : "outside any named layer",
+                    row->name, named ? "\"" : "", PLAN_NO_KNOWN_NAME, row->nearest != NULL ? " (nearest: " : "",
+                    row->nearest != NULL ? row->nearest : "", row->nearest != NULL ? ")" : "");
         }
     }
 }
@@ -145,9 +156,10 @@ static void note_huge_storey(const plan_reader *r)
 {
     const hr_box *box = &r->plan->box;
     const double across_m = fmax(box->x1 - box->x0, box->y1 - box->y0);
-    char text[HR_FIXED_MAX];
+    char text[PLAN_LENGTH_MAX];
     if (across_m > PLAN_HUGE_M) {
-        hr_note(r->notes, r->file, 0, "this storey is %s m across: is the scale right?", hr_fixed(across_m, 0, text));
+        hr_note(r->notes, r->file, 0, "this storey is %s across: is the scale right?",
+                plan_length(r, across_m, 0, text));
     }
 }
 
@@ -197,9 +209,17 @@ static hr_status prepare(plan_reader *r)
 
 static hr_status read_all(plan_reader *r)
 {
-    static hr_status (*const steps[])(plan_reader *) = {
-        prepare,          plan_gather,     read_walls,      plan_read_bodies, plan_read_openings,
-        plan_read_spaces, plan_name_rooms, plan_find_doors, plan_read_marks,  finish};
+    static hr_status (*const steps[])(plan_reader *) = {prepare,
+                                                        plan_gather,
+                                                        read_walls,
+                                                        plan_read_bodies,
+                                                        plan_read_openings,
+                                                        plan_read_spaces,
+                                                        plan_name_rooms,
+                                                        plan_note_overlaps,
+                                                        plan_find_doors,
+                                                        plan_read_marks,
+                                                        finish};
     hr_status status = HR_OK;
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && status == HR_OK; i++) {
         status = steps[i](r);

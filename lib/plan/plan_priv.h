@@ -183,6 +183,12 @@ hr_status plan_find_scale(plan_reader *r);
 hr_status plan_check_scale(plan_reader *r);
 hr_status plan_find_origin(plan_reader *r);
 
+/* ---- plan.c ---- */
+
+#define PLAN_LENGTH_MAX (HR_FIXED_MAX + 4)
+/* A length for messages, in the property's unit: "3.28 ft". Gives back text. */
+const char *plan_length(const plan_reader *r, double length_m, int decimals, char text[PLAN_LENGTH_MAX]);
+
 /* ---- gather.c: the shapes that are used, their points in metres ---- */
 
 hr_status plan_gather(plan_reader *r);
@@ -266,6 +272,11 @@ hr_status plan_read_spaces(plan_reader *r);
 hr_status plan_room_at(plan_reader *r, hr_point p, uint32_t *room);
 hr_status plan_name_rooms(plan_reader *r);
 hr_status plan_find_doors(plan_reader *r);
+
+/* ---- overlaps.c ---- */
+
+/* Rooms that lie over each other are told. */
+hr_status plan_note_overlaps(plan_reader *r);
 
 /* ---- marks.c ---- */
 

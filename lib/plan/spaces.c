@@ -18,14 +18,14 @@ static bool space_kind_of(hr_plan_kind kind, hr_space_kind *space)
 
 static void note_size(const plan_reader *r, const hr_space *s, double radius_m)
 {
-    char text[HR_FIXED_MAX];
+    char text[PLAN_LENGTH_MAX];
     const double across = fmax(s->region.box.x1 - s->region.box.x0, s->region.box.y1 - s->region.box.y0);
     if (across > PLAN_HUGE_M) {
-        hr_note(r->notes, r->file, s->source_line, "this room is %s m across: is the scale right?",
-                hr_fixed(across, 0, text));
+        hr_note(r->notes, r->file, s->source_line, "this room is %s across: is the scale right?",
+                plan_length(r, across, 0, text));
     } else if (2.0 * radius_m < NARROW_ROOM_M) {
-        hr_note(r->notes, r->file, s->source_line, "this room is only %s m across: is the scale right?",
-                hr_fixed(2.0 * radius_m, 2, text));
+        hr_note(r->notes, r->file, s->source_line, "this room is only %s across: is the scale right?",
+                plan_length(r, 2.0 * radius_m, 2, text));
     }
 }
 

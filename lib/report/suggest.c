@@ -285,7 +285,7 @@ hr_status hr_report_suggest(const hr_plan_survey *const *surveys, size_t count, 
     (void)add_maps(&s, false, SPARE_MAX);
     hr_text_addf(out, "%srooms_are_walls = block-hollow                            ; only rooms are drawn: walls along their outlines\n",
                  rooms_are_walls ? "" : "; ");
-    hr_text_add(out, "; wall_pairing = 0.3                                        ; each wall is drawn as two thin lines\n");
+    hr_text_add(out, "; wall_pairing = 0.3                                        ; each wall is drawn as two thin lines; 1 for feet\n");
     hr_names_free(s.said);
     return report_done(out, err);
 }

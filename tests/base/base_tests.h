@@ -81,6 +81,7 @@ void links_in_a_circle_are_refused(void **state);
 void a_named_pipe_is_written_straight(void **state);
 void an_interrupt_removes_the_temporary(void **state);
 void paths_stand_beside_their_file(void **state);
+void paths_are_tidied_where_that_is_safe(void **state);
 int file_setup(void **state);
 int file_teardown(void **state);
 

@@ -69,6 +69,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_named_pipe_is_written_straight, file_setup, file_teardown),
         cmocka_unit_test_setup_teardown(an_interrupt_removes_the_temporary, file_setup, file_teardown),
         cmocka_unit_test_setup_teardown(paths_stand_beside_their_file, file_setup, file_teardown),
+        cmocka_unit_test_setup_teardown(paths_are_tidied_where_that_is_safe, file_setup, file_teardown),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -485,3 +485,36 @@ void paths_stand_beside_their_file(void **state)
         hr_free(path);
     }
 }
+
+/* DIR/../x is x where DIR is a folder; a link leads elsewhere, what is not there is left alone. */
+void paths_are_tidied_where_that_is_safe(void **state)
+{
+    char base[600], plan[600], expected[600];
+    const char *folder = *state;
+    (void)snprintf(base, sizeof base, "%s/in", folder);
+    assert_int_equal(mkdir(base, 0700), 0);
+    (void)snprintf(plan, sizeof plan, "%s/link", folder);
+    assert_int_equal(symlink("in", plan), 0);
+    static const char *const cases[][3] = {
+        {"in/a.ini", "../p/x.svg", "p/x.svg"},
+        {"in/a.ini", "../../x.svg", NULL},
+        {"in/a.ini", "x.svg", "in/x.svg"},
+        {"link/a.ini", "../x.svg", "link/../x.svg"},
+        {"none/a.ini", "../x.svg", "none/../x.svg"},
+        {"in/a.ini", "../in/../in/x.svg", "in/x.svg"},
+        {"in/a.ini", "../-", "in/../-"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        (void)snprintf(base, sizeof base, "%s/%s", folder, cases[i][0]);
+        (void)snprintf(expected, sizeof expected, "%s/%s", folder, cases[i][2] != NULL ? cases[i][2] : "");
+        if (cases[i][2] == NULL) { /* up to the folder's own folder */
+            (void)snprintf(expected, sizeof expected, "%.*s/x.svg", (int)(strrchr(folder, '/') - folder), folder);
+        }
+        char *path = hr_path_beside(base, cases[i][1]);
+        assert_string_equal(path, expected);
+        hr_free(path);
+    }
+    (void)unlink(plan);
+    (void)snprintf(base, sizeof base, "%s/in", folder);
+    assert_int_equal(rmdir(base), 0);
+}

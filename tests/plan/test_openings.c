@@ -189,6 +189,79 @@ static void a_door_drawn_as_a_box(void **unused)
         check_near(m.plan->on_walls[i].span.to, 0.3, 1e-9);
     }
     assert_true(m.plan->on_wall_count >= 1);
+    assert_int_equal(m.plan->opening_count, 1);
+    unmake(&m);
+    /* in a gap, on both faces of a wall drawn as two lines, in a wall's body; two doors in one shape are two */
+    static const struct {
+        const char *walls, *doors;
+        size_t count;
+    } cases[] = {
+        {WALLS("M0 0H2M3 0H10"), "<rect x='2' y='-.05' width='1' height='.1'/>", 1},
+        {WALLS("M0 0H10M0 .3H10"), "<rect x='2' y='0' width='1' height='.3'/>", 1},
+        {LAYER("solids: brick-200", "<rect width='10' height='.2'/>"), "<rect x='2' width='1' height='.2'/>", 1},
+        {WALLS("M0 0H10"), "<path d='M2 -.05H3V.05H2ZM5 -.05H6V.05H5Z'/>", 2},
+        {WALLS("M0 0H10"), "<path d='M2 0H3M3 0H4'/>", 2},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        hr_text body = {0};
+        hr_text_addf(&body, "%s<g inkscape:label='doors'>%s</g>", cases[i].walls, cases[i].doors);
+        m = make_good(body.bytes);
+        assert_int_equal(m.plan->opening_count, cases[i].count);
+        for (size_t k = 0; k < m.plan->on_wall_count; k++) {
+            assert_true(m.plan->on_walls[k].opening < cases[i].count);
+        }
+        unmake(&m);
+        hr_text_free(&body);
+    }
+}
+
+/* Leaf and swing alone, as drafting programs draw them: the swing's hinge and its end say where the door is. */
+static void a_door_drawn_as_its_swing(void **unused)
+{
+    (void)unused;
+    static const struct {
+        const char *walls, *doors;
+        size_t count;
+        bool gap;
+    } cases[] = {
+        /* swing about 2,0 from 2,-1 to 3,0: in a gap, on a whole wall, with its leaf before, after and apart */
+        {"M0 0H2M3 0H10", "<path d='M2 -1A1 1 0 0 1 3 0'/>", 1, true},
+        {"M0 0H10", "<path d='M2 -1A1 1 0 0 1 3 0'/>", 1, false},
+        {"M0 0H2M3 0H10", "<path d='M2 0V-1A1 1 0 0 1 3 0'/>", 1, true},
+        {"M0 0H2M3 0H10", "<path d='M3 0A1 1 0 0 0 2 -1V0'/>", 1, true},
+        {"M0 0H2M3 0H10", "<path d='M2 -1V0'/><path d='M2 -1A1 1 0 0 1 3 0'/>", 1, true},
+        {"M0 0H2M3 0H10", "<path d='M2 -1A1 1 0 0 1 3 0Z'/>", 1, true}, /* closed by its chord */
+        /* all three drawn one by one, in any order */
+        {"M0 0H2M3 0H10", "<path d='M2 -1A1 1 0 0 1 3 0'/><path d='M2 -1V0'/><path d='M2 0H3'/>", 1, true},
+        {"M0 0H2M3 0H10", "<path d='M2 0H3'/><path d='M2 -1V0'/><path d='M2 -1A1 1 0 0 1 3 0'/>", 1, true},
+        /* turned by 30 degrees with its wall */
+        {"M0 0L1.7321 1M2.5981 1.5L8.6603 5", "<path d='M2.2321 .134A1 1 0 0 1 2.5981 1.5'/>", 1, true},
+        /* two doors side by side */
+        {"M0 0H2M3 0H4M5 0H10",
+         "<path d='M2 -1A1 1 0 0 1 3 0'/><path d='M4 -1A1 1 0 0 1 5 0'/><path d='M4 0V-1M2 0V-1'/>", 2, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        hr_text body = {0};
+        hr_text_addf(&body, WALLS("%s") "<g id='doors' fill='none' stroke='red'>%s</g>", cases[i].walls,
+                     cases[i].doors);
+        made m = make_quiet(body.bytes);
+        if (m.plan->opening_count != cases[i].count) {
+            fail_msg("%s: %zu openings", cases[i].doors, m.plan->opening_count);
+        }
+        const hr_opening *o = &m.plan->openings[0];
+        assert_true(o->is_door && o->on_wall);
+        assert_int_equal(o->fills_gap, cases[i].gap);
+        check_near(hr_geometry_length(o->line), 1.0, 1e-3);
+        unmake(&m);
+        hr_text_free(&body);
+    }
+    /* a quarter of a circle far from any wall, and one much too large for a leaf, are told */
+    made m = make_good(WALLS("M0 0H10") DOORS("M2 -5A1 1 0 0 1 3 -4"));
+    assert_true(has_note(&m, "counts by itself"));
+    unmake(&m);
+    m = make_good(WALLS("M0 0H2M8 0H10") DOORS("M2 -6A6 6 0 0 1 8 0"));
+    assert_true(has_note(&m, "counts by itself"));
+    assert_false(only(&m)->fills_gap);
     unmake(&m);
 }
 
@@ -240,6 +313,7 @@ const struct CMUnitTest openings_tests[] = {
     cmocka_unit_test(standing_free),
     cmocka_unit_test(leaf_and_swing_are_left_aside),
     cmocka_unit_test(a_door_drawn_as_a_box),
+    cmocka_unit_test(a_door_drawn_as_its_swing),
     cmocka_unit_test(two_shapes_do_not_mix),
     cmocka_unit_test(stretches_are_in_order),
     cmocka_unit_test(over_a_joint),

@@ -175,7 +175,72 @@ static void no_walls_and_no_rooms(void **unused)
     unmake(&m);
 }
 
+/* The floor of two rooms that lie over each other counts twice: told with both names and the area. */
+static void rooms_that_overlap(void **unused)
+{
+    (void)unused;
+    static const struct {
+        const char *one, *two, *says;
+    } cases[] = {
+        {"M0 0H4V5H0Z", "M3 1H8V4H3Z", "rooms room 101 (line 3) and room 102 overlap over 3.0 m2"},
+        {"M0 0H4V5H0Z", "M1 1H3V2H1Z", "overlap over 2.0 m2"},     /* one inside the other */
+        {"M0 0H4V5H0Z", "M4 0H8V5H4Z", NULL},                      /* side by side */
+        {"M0 0H4V5H0Z", "M3.98 0H8V5H3.98Z", NULL},                /* 0.1 of 20 m2: drawn by hand */
+        {"M0 0L4 4L0 8Z", "M4 0L0 4L4 8Z", "overlap over 8.0 m2"}, /* the square between two triangles */
+        {"M0 0H9V9H0ZM3 3H6V6H3Z", "M3 3H6V6H3Z", NULL},           /* in its hole */
+        {"M0 0H2V1H1V4H2V5H0Z", "M1 1H4V4H1Z", NULL},              /* in its bay */
+        {"M0 0H2V1H1V4H2V5H0Z", "M.5 1H4V4H.5Z", "overlap over 1.5 m2"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        hr_text body = {0};
+        hr_text_addf(
+            &body, "<g id='rooms' fill-rule='evenodd'>\n<path id='room 101' d='%s'/>\n<path id='room 102' d='%s'/></g>",
+            cases[i].one, cases[i].two);
+        made m = make_good(body.bytes);
+        if (has_note(&m, "overlap") != (cases[i].says != NULL) ||
+            (cases[i].says != NULL && !has_note(&m, cases[i].says))) {
+            fail_msg("%s and %s: %s", cases[i].one, cases[i].two, cases[i].says != NULL ? cases[i].says : "no overlap");
+        }
+        unmake(&m);
+        hr_text_free(&body);
+    }
+}
+
+/* Ten pairs are named, the others counted. */
+static void many_rooms_that_overlap(void **unused)
+{
+    (void)unused;
+    hr_text body = {0};
+    hr_text_add(&body, "<g id='rooms'>");
+    for (int i = 0; i < 12; i++) {
+        hr_text_addf(&body, "<path id='room %d' d='M%d 0h1.5v2h-1.5z'/>\n", i, i);
+    }
+    hr_text_add(&body, "</g>");
+    made m = make_good(body.bytes);
+    assert_true(has_note(&m, "11 pairs of rooms overlap, 11.0 m2 in all; 10 of them were named"));
+    unmake(&m);
+    hr_text_free(&body);
+}
+
+/* Lengths in messages are in the property's unit. */
+static void lengths_in_feet(void **unused)
+{
+    (void)unused;
+    const hr_plan_options options = {.metres_per_unit = 0.3048, .length_unit = HR_FEET, .lenient = true};
+    made m = make("<g id='rooms'><path id='room 1' d='M0 0H9V9H0Z'/><path id='room 2' d='M20 0H21V9H20Z'/></g>"
+                  "<g id='devices: wall'><circle cx='30' cy='5' r='.1'/></g><g id='sofas'><path d='M0 0H7'/></g>",
+                  &options);
+    assert_int_equal(m.status, HR_OK);
+    assert_true(has_note(&m, "this room is only 1.00 ft across"));
+    assert_true(has_note(&m, "device wall at 30.00, 5.00 ft lies in no room"));
+    assert_true(has_note(&m, "1 shapes, 7.0 ft of lines, in \"sofas\""));
+    unmake(&m);
+}
+
 const struct CMUnitTest rooms_tests[] = {
+    cmocka_unit_test(rooms_that_overlap),
+    cmocka_unit_test(many_rooms_that_overlap),
+    cmocka_unit_test(lengths_in_feet),
     cmocka_unit_test(its_own_name),
     cmocka_unit_test(the_text_inside),
     cmocka_unit_test(several_texts),
