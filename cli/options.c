@@ -289,6 +289,9 @@ static bool take_option(const cli_command *command, int count, char **words, int
 static bool check_operands(const cli_command *command, const cli_options *options)
 {
     const bool room_first = command->bit == CLI_WHY;
+    if (options->sheet && options->format != CLI_TEXT) {
+        return complain(command, "--sheet excludes --csv and --json", "", "");
+    }
     const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2, property = room_first ? 1 : 0;
     if (options->operand_count == 0) {
         return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);

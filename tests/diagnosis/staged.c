@@ -296,7 +296,8 @@ static bool choose_room(staged_case *c)
     }
     const hr_device_row *row = &c->site->siting->devices[c->control];
     /* a room that fails for distance and walls is one that the prediction leaves out or nearly so */
-    return row->has_link && (!is(c, "as-predicted") || row->link.spare_db < 3.0);
+    /* and a fault is staged in one that would work without it */
+    return row->has_link && (is(c, "as-predicted") ? row->link.spare_db < 3.0 : row->link.link_margin_db > 0.0);
 }
 
 typedef struct tally {
