@@ -55,12 +55,15 @@ double why_others_spare_db(const why_run *run)
     return least_db;
 }
 
-/* The smallest spare now: the prediction, and the control's link as it was read. */
+/* The smallest spare now: the prediction, and (unless what silences it is no matter of radio) the control's link as it
+ * was read. */
 static double spare_now_db(const why_run *run)
 {
     const hr_why *why = run->why;
     double least_db = why_others_spare_db(run);
     double own_db = (double)INFINITY;
+    const bool silenced = probability_of(run, WHY_NOT_POWERED) + probability_of(run, WHY_WRONG_NETWORK) +
+                              probability_of(run, WHY_GATEWAY_DOWN) >= 0.5;
     for (size_t i = 0; i < why->link_count; i++) {
         if (why->links[i].measured && why->links[i].device == why->control) {
             own_db = why->links[i].spare_db;
@@ -68,7 +71,8 @@ static double spare_now_db(const why_run *run)
     }
     for (size_t i = 0; i < why->level_count; i++) {
         const hr_why_level *level = &why->levels[i];
-        if (run->seen[i].device[0] == why->control && run->seen[i].gateway == why->planned && isfinite(own_db)) {
+        const bool own = run->seen[i].device[0] == why->control && run->seen[i].gateway == why->planned;
+        if (own && isfinite(own_db) && (level->heard || !silenced)) {
             const double beside_db = (level->heard ? level->level_dbm : level->threshold_dbm) - level->predicted_dbm;
             own_db = level->heard ? own_db + beside_db : fmin(own_db, own_db + beside_db);
             break;

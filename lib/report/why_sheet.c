@@ -174,8 +174,9 @@ static void add_causes(sheet *s)
             hr_text line = {0};
             hr_text_fixed(&line, 100.0 * why->causes[i].probability, 0);
             hr_text_addf(&line, " %%  %s", why->causes[i].words);
-            hr_text_pad(&s->body, why->causes[i].probability < 0.095 ? INDENT + 1 : INDENT);
-            wrap(&s->body, INDENT, INDENT + 6, line.failed ? "" : line.bytes);
+            const size_t width = line.failed ? 0 : strcspn(line.bytes, " ");
+            hr_text_pad(&s->body, INDENT + 3 - (width < 3 ? width : 3));
+            wrap(&s->body, INDENT + 3, INDENT + 6, line.failed ? "" : line.bytes);
             s->body.failed = s->body.failed || line.failed;
             hr_text_free(&line);
         }
@@ -185,7 +186,7 @@ static void add_causes(sheet *s)
 static void add_remedies(sheet *s)
 {
     const hr_why *why = s->why;
-    hr_text_add(&s->body, "\n4  REMEDIES, most gain per minute of work first\n");
+    hr_text_add(&s->body, "\n4  REMEDIES, where the causes above leave it; most gain per minute first\n");
     for (size_t i = 0; i < why->remedy_count; i++) {
         const hr_why_remedy *r = &why->remedies[i];
         hr_text line = {0};
