@@ -279,3 +279,13 @@ hr_status why_weigh_causes(why_run *run)
     hr_free(t.levels);
     return HR_OK;
 }
+
+double why_probability(const why_run *run, why_cause cause)
+{
+    for (size_t i = 0; i < run->why->cause_count; i++) {
+        if (run->order[i] == (int)cause) {
+            return run->why->causes[i].probability;
+        }
+    }
+    return 0.0;
+}
