@@ -368,7 +368,9 @@ static void show_and_check(const tally *t)
                       100.0 * (double)t->right[c] / CASES, 100.0 * (double)t->told[c] / CASES,
                       100.0 * (double)t->top[c] / CASES);
         for (int k = 0; k < CHECKS; k++) {
-            print_message(t->looks[c][k] > 0 ? " %s %zu" : "", checks[k], t->looks[c][k]);
+            if (t->looks[c][k] > 0) {
+                print_message(" %s %zu", checks[k], t->looks[c][k]);
+            }
         }
         print_message("\n");
     }
