@@ -10,6 +10,9 @@
 static hr_status report(const cli_options *options, const hr_why *why, const hr_notes *notes, hr_text *text,
                         hr_error *err)
 {
+    if (options->sheet) {
+        return hr_report_why_sheet(why, text, err);
+    }
     switch (options->format) {
     case CLI_CSV:
         return hr_report_why_csv(why, text, err);

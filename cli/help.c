@@ -37,6 +37,9 @@ const cli_command cli_commands[] = {
      "is sent, antennas, distance, each wall, door, metal object and floor on the way,\n"
      "corrections, cases, noise. The lines add up to the link margin. Beside it the margin\n"
      "asked for, what is to spare, the range limit, the closest and the best gateway.\n"
+     "Then the likely causes, weighed against what was read on site, what to look at first,\n"
+     "and what would help, computed anew. Tell what you know: --rssi, --not-heard, --joined,\n"
+     "--loss, --door, or --readings with the neighbours' levels.\n"
      "Gateways are those marked on the plans or listed by --gateways.\n"
      "Exit status 1 when a device of the room is not served.",
      cli_run_why},

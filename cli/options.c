@@ -385,6 +385,9 @@ static bool output_is_apart(const cli_command *command, const cli_options *optio
 static bool check_operands(const cli_command *command, const cli_options *options)
 {
     const bool room_first = command->bit == CLI_WHY;
+    if (options->sheet && options->format != CLI_TEXT) {
+        return complain(command, "--sheet excludes --csv and --json", "", "");
+    }
     const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
     if (options->operand_count == 0) {
         return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);

@@ -83,7 +83,7 @@ static void read_causes(rows *r, why_tables *t)
                                        .none = number(r, row, "none"),
                                        .loss_percent = number(r, row, "loss_percent")};
     }
-    t->least_as_predicted = constant(r, "least_as_predicted");
+    t->least_chance = constant(r, "least_chance");
     t->offset_spread_db = constant(r, "offset_spread_db");
     t->fitted_offset_spread_db = constant(r, "fitted_offset_spread_db");
     t->weak_planned = constant(r, "weak_planned");

@@ -228,7 +228,7 @@ static void rank(const teller *t, ranked *out)
  */
 static double short_by_prediction(const why_run *run)
 {
-    double most = run->tables.least_as_predicted;
+    double most = run->tables.least_chance;
     for (size_t i = 0; i < run->why->link_count; i++) {
         const hr_why_link *link = &run->why->links[i];
         const double sigma_db = fmax(link->budget.link.sigma_db, 1.0);
@@ -236,6 +236,13 @@ static double short_by_prediction(const why_run *run)
         most = fmax(most, fmin(chance, 1.0));
     }
     return most;
+}
+
+/* A fault is why a room fails only if it would work without: by the prediction, unless its level was heard. */
+static double works_without_fault(const why_run *run, const why_story *story)
+{
+    const bool heard = run->has_planned && isfinite(story->planned.seen_db);
+    return heard || !run->has_planned ? 1.0 : fmax(run->planned_link.reliability, run->tables.least_chance);
 }
 
 hr_status why_weigh_causes(why_run *run)
@@ -257,7 +264,8 @@ hr_status why_weigh_causes(why_run *run)
     set_links(&t);
     tell_all(&t);
     for (int c = 0; c < WHY_CAUSES; c++) {
-        const double prior = run->tables.causes[c].prior * (c == WHY_AS_PREDICTED ? short_by_prediction(run) : 1.0);
+        const double prior = run->tables.causes[c].prior *
+                             (c == WHY_AS_PREDICTED ? short_by_prediction(run) : works_without_fault(run, &t.story));
         t.log_weight[c] = log(prior) + t.log_likelihood[c];
     }
     ranked order[WHY_CAUSES];
@@ -270,4 +278,14 @@ hr_status why_weigh_causes(why_run *run)
     why->cause_count = WHY_CAUSES;
     hr_free(t.levels);
     return HR_OK;
+}
+
+double why_probability(const why_run *run, why_cause cause)
+{
+    for (size_t i = 0; i < run->why->cause_count; i++) {
+        if (run->order[i] == (int)cause) {
+            return run->why->causes[i].probability;
+        }
+    }
+    return 0.0;
 }

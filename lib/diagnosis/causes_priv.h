@@ -55,7 +55,7 @@ typedef struct why_tables {
     } checks[WHY_CHECKS];
     double remedy_minutes[WHY_REMEDIES];
     double lost_minutes; /* to another round, when a look shows nothing */
-    double least_as_predicted, offset_spread_db, fitted_offset_spread_db;
+    double least_chance, offset_spread_db, fitted_offset_spread_db;
     double weak_planned, weak_other, slip, clear_loss_percent, loss_spread, gross_share, gross_spread_db;
 } why_tables;
 

@@ -60,6 +60,7 @@ hr_status why_gather_evidence(why_run *run);
 /* ---- causes.c ---- */
 
 hr_status why_weigh_causes(why_run *run);
+double why_probability(const why_run *run, why_cause cause);
 /* ---- steps.c: words for causes, and what to look at first ---- */
 hr_status why_say_causes(why_run *run);
 hr_status why_choose_step(why_run *run);

@@ -14,7 +14,7 @@
 
 static hr_status fail_usage(why_run *run, const char *what, const char *word, const char *expected)
 {
-    return hr_fail(run->err, HR_ERR_USAGE, NULL, 0, "%s %s: %s", what, word, expected);
+    return hr_fail(run->err, HR_ERR_USAGE, NULL, 0, "%s%s%s: %s", what, word[0] != '\0' ? " " : "", word, expected);
 }
 
 /* ---- walls of the planned way ---- */

@@ -11,6 +11,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Less is not worth a tool box. Assumed. */
 #define WORTH_DB 1.0
@@ -26,21 +27,35 @@ void why_add_place(const why_run *run, uint32_t storey, hr_point at, hr_text *ou
     hr_text_addf(out, " %s on storey %s", hr_units_length_name(unit), run->building->storeys[storey].name);
 }
 
-static double probability_of(const why_run *run, why_cause cause)
-{
-    for (size_t i = 0; i < run->why->cause_count; i++) {
-        if (run->order[i] == (int)cause) {
-            return run->why->causes[i].probability;
-        }
-    }
-    return 0.0;
-}
-
 /* What a cause is expected to take from the control's links, by what was read. */
 static double expected_loss_db(const why_run *run, why_cause cause)
 {
     const bool here = run->why->level_count > 0 && run->concerned[cause] == run->why->control;
-    return here ? probability_of(run, cause) * run->shift_db[cause] : 0.0;
+    return here ? why_probability(run, cause) * run->shift_db[cause] : 0.0;
+}
+
+/* Whether what keeps the control from being heard is no matter of radio. */
+static bool is_silenced(const why_run *run)
+{
+    return why_probability(run, WHY_NOT_POWERED) + why_probability(run, WHY_WRONG_NETWORK) +
+               why_probability(run, WHY_GATEWAY_DOWN) >= 0.5;
+}
+
+/* A link's spare now: the prediction, and where its level was read what that says. */
+static double link_now_db(const why_run *run, const hr_why_link *link)
+{
+    for (size_t i = 0; i < run->why->level_count; i++) {
+        const hr_why_level *level = &run->why->levels[i];
+        const bool there = strcmp(level->from, link->from) == 0 && strcmp(level->to, link->to) == 0;
+        const bool back = strcmp(level->from, link->to) == 0 && strcmp(level->to, link->from) == 0;
+        if ((there || back) && level->heard) {
+            return link->spare_db + level->level_dbm - level->predicted_dbm;
+        }
+        if ((there || back) && !is_silenced(run)) {
+            return link->spare_db + fmin(level->threshold_dbm - level->predicted_dbm, 0.0);
+        }
+    }
+    return link->spare_db;
 }
 
 double why_others_spare_db(const why_run *run)
@@ -49,32 +64,23 @@ double why_others_spare_db(const why_run *run)
     for (size_t i = 0; i < run->why->link_count; i++) {
         const hr_why_link *link = &run->why->links[i];
         if (link->measured && link->device != run->why->control) {
-            least_db = fmin(least_db, link->spare_db);
+            least_db = fmin(least_db, link_now_db(run, link));
         }
     }
     return least_db;
 }
 
-/* The smallest spare now: the prediction, and the control's link as it was read. */
-static double spare_now_db(const why_run *run)
+/* The smallest spare of the room's links now, or as predicted. */
+static double room_spare_db(const why_run *run, bool now)
 {
-    const hr_why *why = run->why;
-    double least_db = why_others_spare_db(run);
-    double own_db = (double)INFINITY;
-    for (size_t i = 0; i < why->link_count; i++) {
-        if (why->links[i].measured && why->links[i].device == why->control) {
-            own_db = why->links[i].spare_db;
+    double least_db = (double)INFINITY;
+    for (size_t i = 0; i < run->why->link_count; i++) {
+        const hr_why_link *link = &run->why->links[i];
+        if (link->measured) {
+            least_db = fmin(least_db, now ? link_now_db(run, link) : link->spare_db);
         }
     }
-    for (size_t i = 0; i < why->level_count; i++) {
-        const hr_why_level *level = &why->levels[i];
-        if (run->seen[i].device[0] == why->control && run->seen[i].gateway == why->planned && isfinite(own_db)) {
-            const double beside_db = (level->heard ? level->level_dbm : level->threshold_dbm) - level->predicted_dbm;
-            own_db = level->heard ? own_db + beside_db : fmin(own_db, own_db + beside_db);
-            break;
-        }
-    }
-    return fmin(least_db, own_db);
+    return least_db;
 }
 
 /* ---- the antenna of a device ---- */
@@ -115,11 +121,11 @@ static hr_status offer_turned_case(why_run *run, why_offer *offer)
 static hr_status offer_free(why_run *run, why_offer *offer)
 {
     const hr_why *why = run->why;
-    const double chance = probability_of(run, WHY_ENCLOSED) + probability_of(run, WHY_METAL);
+    const double chance = why_probability(run, WHY_ENCLOSED) + why_probability(run, WHY_METAL);
     if (why->level_count > 0 && chance >= LIKELY && run->has_planned) {
         const uint32_t device = run->concerned[WHY_ENCLOSED];
         *offer = (why_offer){.found = true,
-                             .spare_db = fmin(run->planned_link.spare_db, why_others_spare_db(run)),
+                             .spare_db = room_spare_db(run, false),
                              .serves = why_serves(run->building, &run->planned_link)};
         hr_text_addf(&offer->words, "free the antenna of %s and turn it upright, clear of metal and glass",
                      run->building->devices[device].name);
@@ -345,7 +351,7 @@ hr_status why_offer_remedies(why_run *run)
     if (why->remedies == NULL) {
         return hr_fail_memory(run->err);
     }
-    const double now_db = spare_now_db(run);
+    const double now_db = room_spare_db(run, true);
     for (int kind = 0; kind < WHY_REMEDIES; kind++) {
         why_offer offer = {0};
         hr_status status = offer_one(run, (why_remedy_kind)kind, &offer);

@@ -11,18 +11,23 @@
 /* Spots for a moved gateway that are tried on the whole building: the best for the room. */
 #define MOVES_TRIED 6
 
-/* A spot and what the room's control would have to spare there. */
+/* A spot and what the room would have to spare with a gateway there. */
 typedef struct ranked_spot {
     uint32_t spot;
-    double spare_db;
+    double spare_db; /* smallest of the room's links */
+    double own_db;   /* of the control's alone, where another link binds */
 } ranked_spot;
 
 static int compare_spots(const void *left, const void *right)
 {
     const ranked_spot *a = left, *b = right;
     const int64_t p = hr_micro(a->spare_db), q = hr_micro(b->spare_db);
+    const int64_t own_p = hr_micro(a->own_db), own_q = hr_micro(b->own_db);
     if (p != q) {
         return p > q ? -1 : 1;
+    }
+    if (own_p != own_q) {
+        return own_p > own_q ? -1 : 1;
     }
     return (a->spot > b->spot) - (a->spot < b->spot);
 }
@@ -49,7 +54,7 @@ static hr_status rank_spots(why_run *run, double device_loss_db, ranked_spot **r
         const hr_end parent = hr_links_gateway_end(b, spot->at, spot->z_m);
         status = hr_links_measure(run->links, &run->work, &child, &parent, &link, run->err);
         if (status == HR_OK && why_serves(b, &link)) {
-            list[used++] = (ranked_spot){s, fmin(link.spare_db - device_loss_db, others_db)};
+            list[used++] = (ranked_spot){s, fmin(link.spare_db - device_loss_db, others_db), link.spare_db};
         }
     }
     hr_free(allowed);

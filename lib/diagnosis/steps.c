@@ -197,16 +197,6 @@ hr_status why_say_causes(why_run *run)
 
 /* ---- the first step ---- */
 
-static double probability_of(const why_run *run, why_cause cause)
-{
-    for (size_t i = 0; i < run->why->cause_count; i++) {
-        if (run->order[i] == (int)cause) {
-            return run->why->causes[i].probability;
-        }
-    }
-    return 0.0;
-}
-
 /* The causes that lead, as bits. */
 static unsigned leading(const why_run *run)
 {
@@ -232,7 +222,7 @@ static why_check best_check(const why_run *run, double *shown)
         const unsigned shows = run->tables.checks[k].shows;
         double sum = 0.0;
         for (int c = 0; c < WHY_CAUSES; c++) {
-            sum += (shows & (1U << c)) != 0 ? probability_of(run, (why_cause)c) : 0.0;
+            sum += (shows & (1U << c)) != 0 ? why_probability(run, (why_cause)c) : 0.0;
         }
         const double minutes = run->tables.checks[k].minutes + (1.0 - sum) * run->tables.lost_minutes;
         if ((shows & lead) != 0 && minutes < least) {

@@ -144,6 +144,10 @@ HR_API hr_status hr_report_accept_json(const hr_acceptance *acceptance, const hr
                                        hr_error *err);
 /* `why`: one room; CSV holds the lines of its budgets. */
 HR_API hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err);
+/* `why --sheet`: a page to print, at most HR_SHEET_LINES of HR_SHEET_COLUMNS; what did not fit is said. */
+#define HR_SHEET_LINES 60
+#define HR_SHEET_COLUMNS 80
+HR_API hr_status hr_report_why_sheet(const hr_why *why, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_why_csv(const hr_why *why, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err);
 /* `estimate`: the answer with what it rests on; the quote sheet as a list; all of it. */

@@ -55,6 +55,10 @@ hr_status report_done(const hr_text *out, hr_error *err);
 /* Levels as rounded to 1e-4, so that totals add up. */
 double report_rounded_spare(const hr_siting *siting, size_t device_row);
 
+/* The caution that a work sheet calls by this letter: M mains, F fire-rated drilling, O old walls, P plenum, K keep clear,
+ * L ladders, A antennas. */
+const char *report_caution_by(char letter);
+
 /* ---- siting_more.c: sections of `place` and `rooms`; each writes nothing where it has nothing to say ---- */
 
 void report_add_mounting(const hr_building *building, const hr_siting *siting, hr_text *out);

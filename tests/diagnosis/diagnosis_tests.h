@@ -29,6 +29,7 @@ void beyond_100_feet(void **state);
 void evidence_errors(void **state);
 void enclosed_before_a_wall(void **state);
 void five_levels_before_walls(void **state);
+void a_wall_is_found(void **state);
 void door_and_quality(void **state);
 void remedies_hold(void **state);
 

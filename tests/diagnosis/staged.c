@@ -296,7 +296,8 @@ static bool choose_room(staged_case *c)
     }
     const hr_device_row *row = &c->site->siting->devices[c->control];
     /* a room that fails for distance and walls is one that the prediction leaves out or nearly so */
-    return row->has_link && (!is(c, "as-predicted") || row->link.spare_db < 3.0);
+    /* and a fault is staged in one that would work without it */
+    return row->has_link && (is(c, "as-predicted") ? row->link.spare_db < 3.0 : row->link.link_margin_db > 0.0);
 }
 
 typedef struct tally {
@@ -367,7 +368,9 @@ static void show_and_check(const tally *t)
                       100.0 * (double)t->right[c] / CASES, 100.0 * (double)t->told[c] / CASES,
                       100.0 * (double)t->top[c] / CASES);
         for (int k = 0; k < CHECKS; k++) {
-            print_message(t->looks[c][k] > 0 ? " %s %zu" : "", checks[k], t->looks[c][k]);
+            if (t->looks[c][k] > 0) {
+                print_message(" %s %zu", checks[k], t->looks[c][k]);
+            }
         }
         print_message("\n");
     }
