@@ -100,18 +100,21 @@ static void add_drivers(const hr_estimate *e, hr_text *out)
     if (e->driver_count == 0) {
         return;
     }
-    static const char *const heads[] = {"not known", ">fewest", "with", ">most", "with", ">% of spread"};
-    hr_text_add(out, "What drives the number: gateways with one thing at its ends, all else nominal\n");
+    static const char *const heads[] = {"not known", ">% of spread", "gateways if it is ..., all else nominal"};
+    hr_text_add(out, "What drives the number\n");
     report_table table;
-    report_table_start(&table, heads, 6);
+    report_table_start(&table, heads, 3);
     for (size_t i = 0; i < e->driver_count; i++) {
         const hr_estimate_driver *d = &e->drivers[i];
+        hr_text cases = {0};
+        for (size_t k = 0; k < d->case_count; k++) {
+            hr_text_addf(&cases, "%s%zu %s", k > 0 ? "; " : "", d->cases[k].gateways, d->cases[k].word);
+        }
         report_table_cell(&table, d->unknown);
-        report_table_count(&table, d->low);
-        report_table_cell(&table, d->low_word);
-        report_table_count(&table, d->high);
-        report_table_cell(&table, d->high_word);
         report_table_fixed(&table, 100.0 * d->share, 0);
+        report_table_cell(&table, cases.bytes);
+        out->failed = out->failed || cases.failed;
+        hr_text_free(&cases);
     }
     report_table_end(&table, out);
     add_question(e, out);
