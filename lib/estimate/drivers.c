@@ -28,7 +28,9 @@ static double correlation(const estimate_run *run, const double *scalars, unsign
         yy += y * y;
         xy += x * y;
     }
-    return xx > 0.0 && yy > 0.0 ? xy * xy / (xx * yy) : 0.0;
+    const double squared = xx > 0.0 && yy > 0.0 ? xy * xy / (xx * yy) : 0.0;
+    /* chance alone gives one part in n - 1 */
+    return n > 2.0 ? fmax(0.0, 1.0 - (1.0 - squared) * (n - 1.0) / (n - 2.0)) : 0.0;
 }
 
 static const char *question_for(const estimate_run *run, unsigned unknown)

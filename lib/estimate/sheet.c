@@ -207,6 +207,8 @@ static hr_status add_visits(sheet *s)
         failing = out->holds[i].gateways == s->gateways * out->buildings ? out->holds[i].expected_failing_rooms : failing;
     }
     char number[HR_FIXED_MAX];
+    /* under half a room is no reason to send somebody */
+    const double revisits = failing >= 0.5 ? (double)started(failing / (double)keys->rooms_per_revisit) : 0.0;
     hr_status status = add_line(s, "survey-visit", "survey visits", s->times * (double)keys->survey_visits, "visits",
                                 estimate_words(run, "%ld for each building, before ordering (assumed)", keys->survey_visits));
     if (status == HR_OK) {
@@ -216,7 +218,7 @@ static hr_status add_visits(sheet *s)
     }
     if (status == HR_OK) {
         status = add_line(s, "revisit", "revisit allowance",
-                          (double)started(hr_round(failing, 6) / (double)keys->rooms_per_revisit), "visits",
+                          revisits, "visits",
                           estimate_words(run, "%s rooms expected to fail, %ld put right in a visit (assumed)",
                                          hr_fixed(failing, 1, number), keys->rooms_per_revisit));
     }

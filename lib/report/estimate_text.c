@@ -21,17 +21,17 @@ static void add_answer(const hr_estimate *e, hr_text *out)
     hr_text_addf(out, e->buildings > 1 ? ", %zu alike buildings.\n" : ".\n", e->buildings);
     if (e->quote > 0) {
         hr_text_addf(out, "\nQuote %zu gateway%s: ", e->quote, e->quote == 1 ? "" : "s");
-        hr_text_addf(out, "placed well they serve %s %% of the rooms in at least %s %% of what the building may be.\n",
+        hr_text_addf(out, "they serve %s %% of the rooms in at least %s of 100 buildings that fit what was said.\n",
                      percent(e->served_share, 2, a), percent(e->confidence, 2, b));
     } else {
         hr_text_addf(out,
-                     "\nNo quote: no number of gateways tried serves %s %% of the rooms in %s %% of what the building may be.\n",
+                     "\nNo quote: no number of gateways tried serves %s %% of the rooms in %s of 100 buildings that fit what was said.\n",
                      percent(e->served_share, 2, a), percent(e->confidence, 2, b));
     }
     if (e->from_numbers) {
         hr_text_add(out, CAPTION_BUDGET "\n");
     }
-    hr_text_addf(out, "Likely %zu (half the cases need no more), range %zu to %zu (10 %% to 90 %%).\n", e->p50, e->p10, e->p90);
+    hr_text_addf(out, "Gateways such a building takes when placed on its own plan: likely %zu, between %zu and %zu in 8 of 10 cases.\n", e->p50, e->p10, e->p90);
     hr_text_addf(out, "Mean %s", hr_fixed(e->mean, 2, a));
     if (isfinite(e->mean_error)) {
         hr_text_addf(out, ", Monte Carlo error %s", hr_fixed(e->mean_error, 2, a));
@@ -70,7 +70,7 @@ static void add_holds(const hr_estimate *e, hr_text *out)
     static const char *const heads[] = {">gateways", ">holds in %", ">+-", ">rooms expected to fail", ""};
     size_t from, to;
     holds_range(e, &from, &to);
-    hr_text_add(out, "How often so many gateways, placed on nominal values, serve enough rooms\n");
+    hr_text_add(out, "How often so many gateways serve enough rooms when placed before anybody has seen the building\n");
     report_table table;
     report_table_start(&table, heads, 5);
     for (size_t i = from; i < to; i++) {
@@ -85,14 +85,19 @@ static void add_holds(const hr_estimate *e, hr_text *out)
     hr_text_add(out, "\n");
 }
 
+/* Of the spread; less is not told from chance. */
+#define WORTH_ASKING 0.02
+
 static void add_question(const hr_estimate *e, hr_text *out)
 {
     for (size_t i = 0; i < e->driver_count; i++) {
-        if (e->drivers[i].question != NULL) {
-            hr_text_addf(out, "Ask next: %s\n", e->drivers[i].question);
+        const hr_estimate_driver *d = &e->drivers[i];
+        if (d->question != NULL && (d->high > d->low || d->share >= WORTH_ASKING)) {
+            hr_text_addf(out, "Ask next: %s\n", d->question);
             return;
         }
     }
+    hr_text_add(out, "Ask next: nothing that is not known here changes the number.\n");
 }
 
 static void add_drivers(const hr_estimate *e, hr_text *out)
@@ -226,7 +231,9 @@ hr_status hr_report_estimate_text(const hr_building *building, const hr_estimate
     add_cross_check(building, e, out);
     add_sheet(e, out);
     add_defaults(e, out);
-    hr_text_addf(out, "%s\n", hr_report_caution());
+    hr_text_addf(out,
+                 "%s\nLocal codes and licensed practice decide; `hallreach --help` has the cautions in full.\n",
+                 hr_report_caution());
     return report_done(out, err);
 }
 
