@@ -272,11 +272,11 @@ double estimate_scalar(const estimate_run *run, estimate_unknown unknown)
     case ESTIMATE_SIZE:
         return run->draw.size;
     case ESTIMATE_PLACES: {
-        size_t moved = 0;
+        uint8_t habit = 0;
         for (size_t r = 0; r < run->row_count; r++) {
-            moved += run->draw.variant[r] != 0;
+            habit = run->draw.variant[r] > habit ? run->draw.variant[r] : habit;
         }
-        return (double)moved;
+        return (double)habit;
     }
     case ESTIMATE_UNKNOWNS:
         break;

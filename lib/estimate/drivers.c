@@ -2,7 +2,7 @@
  * drivers.c - which unknown moves the count, and the count against slabs.
  *
  * Which matters most is told by the draws, where all move together: the
- * squared correlation of the count with the unknown's value. The table, each
+ * squared correlation of the count with the unknown's value, chance taken off. The table, each
  * unknown at what it may be with all else nominal, is there to be read.
  *
  * SPDX-License-Identifier: MIT
@@ -33,6 +33,26 @@ static double correlation(const estimate_run *run, const double *scalars, unsign
     return n > 2.0 ? fmax(0.0, 1.0 - (1.0 - squared) * (n - 1.0) / (n - 2.0)) : 0.0;
 }
 
+/* The same for a choice of a few: what lies between the groups. */
+static double between_groups(const estimate_run *run, const double *scalars, unsigned unknown)
+{
+    const hr_estimate *out = run->out;
+    double sum[ESTIMATE_PLACES_TRIED] = {0.0}, members[ESTIMATE_PLACES_TRIED] = {0.0}, all = 0.0, between = 0.0, groups = 0.0;
+    for (size_t i = 0; i < out->draws; i++) {
+        const size_t group = (size_t)scalars[i * ESTIMATE_UNKNOWNS + unknown];
+        const double y = (double)out->counts[i] - out->mean;
+        sum[group] += y;
+        members[group] += 1.0;
+        all += y * y;
+    }
+    for (size_t g = 0; g < ESTIMATE_PLACES_TRIED; g++) {
+        between += members[g] > 0.0 ? sum[g] * sum[g] / members[g] : 0.0;
+        groups += members[g] > 0.0;
+    }
+    const double n = (double)out->draws, ratio = all > 0.0 ? between / all : 0.0;
+    return n > groups ? fmax(0.0, 1.0 - (1.0 - ratio) * (n - 1.0) / (n - groups)) : 0.0;
+}
+
 static const char *question_for(const estimate_run *run, unsigned unknown)
 {
     const hr_estimate_numbers *numbers = run->options->numbers;
@@ -48,7 +68,7 @@ static const char *question_for(const estimate_run *run, unsigned unknown)
     case ESTIMATE_SIZE:
         return "how wide is a room from wall to wall, and how deep?";
     case ESTIMATE_PLACES:
-        return "where in the room will the wall controls hang?";
+        return "where are the wall controls to hang: by the door as usual, or farther into the room?";
     case ESTIMATE_EXPONENT:
     case ESTIMATE_UNKNOWNS:
         break;
@@ -116,7 +136,7 @@ hr_status estimate_find_drivers(estimate_run *run, const double *scalars)
         }
         hr_estimate_driver driver = {.unknown = names[u], .question = question_for(run, u)};
         status = count_cases(run, (estimate_unknown)u, &driver);
-        driver.share = correlation(run, scalars, u);
+        driver.share = u == ESTIMATE_PLACES ? between_groups(run, scalars, u) : correlation(run, scalars, u);
         out->drivers[out->driver_count++] = driver;
         if (!estimate_progress(run, "looking for what drives the count", u + 1, ESTIMATE_UNKNOWNS)) {
             return estimate_interrupted(run->err);

@@ -31,15 +31,24 @@ static void add_answer(const hr_estimate *e, hr_text *out)
     if (e->from_numbers) {
         hr_text_add(out, CAPTION_BUDGET "\n");
     }
-    hr_text_addf(out, "Gateways such a building takes when placed on its own plan: likely %zu, between %zu and %zu in 8 of 10 cases.\n", e->p50, e->p10, e->p90);
+    if (e->p10 == e->p90) {
+        hr_text_addf(out, "Placed on its own plan such a building takes %zu gateway%s (10, 50 and 90 %% figures alike).\n", e->p50,
+                     e->p50 == 1 ? "" : "s");
+    } else {
+        hr_text_addf(out, "Placed on its own plan such a building takes %zu to %zu gateways, likely %zu (10, 90 and 50 %% figures).\n",
+                     e->p10, e->p90, e->p50);
+    }
+    if (e->quote > e->p50) {
+        hr_text_add(out, "The quote is higher because nobody has seen it yet; a plan or a survey before the offer brings it down.\n");
+    }
     hr_text_addf(out, "Mean %s", hr_fixed(e->mean, 2, a));
     if (isfinite(e->mean_error)) {
         hr_text_addf(out, ", Monte Carlo error %s", hr_fixed(e->mean_error, 2, a));
     }
-    hr_text_addf(out, " (%zu draws, seed %llu). On nominal values %zu%s.\n", e->draws, (unsigned long long)e->seed, e->nominal,
-                 e->nominal_proved ? ", proved the fewest there" : "");
+    hr_text_addf(out, " (%zu draws, seed %llu). With everything as most likely: %zu%s.\n", e->draws, (unsigned long long)e->seed,
+                 e->nominal, e->nominal_proved ? ", proved the fewest there" : "");
     if (e->unreached_nominal > 0) {
-        hr_text_addf(out, "%zu devices are reached from no spot even on nominal values: `hallreach place` says why.\n",
+        hr_text_addf(out, "%zu devices are reached from no spot even with everything as most likely: `hallreach place` says why.\n",
                      e->unreached_nominal);
     }
     if (e->unreached_share > 0.0) {
@@ -100,12 +109,25 @@ static void add_question(const hr_estimate *e, hr_text *out)
     hr_text_add(out, "Ask next: nothing that is not known here changes the number.\n");
 }
 
+/* One figure of the table below the one above it would look like a mistake. */
+static void add_margin_note(const hr_estimate *e, hr_text *out)
+{
+    for (size_t i = 0; i < e->driver_count; i++) {
+        if (e->drivers[i].low < e->nominal) {
+            hr_text_addf(out,
+                         "What is drawn asks for no margin of its own: counts here may be below the %zu above, which keeps it.\n",
+                         e->nominal);
+            return;
+        }
+    }
+}
+
 static void add_drivers(const hr_estimate *e, hr_text *out)
 {
     if (e->driver_count == 0) {
         return;
     }
-    static const char *const heads[] = {"not known", ">% of spread", "gateways if it is ..., all else nominal"};
+    static const char *const heads[] = {"not known", ">% of spread", "gateways if it is ..., all else as most likely"};
     hr_text_add(out, "What drives the number\n");
     report_table table;
     report_table_start(&table, heads, 3);
@@ -122,6 +144,7 @@ static void add_drivers(const hr_estimate *e, hr_text *out)
         hr_text_free(&cases);
     }
     report_table_end(&table, out);
+    add_margin_note(e, out);
     add_question(e, out);
     hr_text_add(out, "\n");
 }
