@@ -105,6 +105,74 @@ static int run_one(const cli_options *options, const char *path, const hr_prices
     return exit_status;
 }
 
+/* ---- a portfolio: one row each ---- */
+
+typedef struct portfolio {
+    hr_estimate **estimates;
+    hr_building **buildings;
+    size_t count;
+} portfolio;
+
+static void free_portfolio(portfolio *all)
+{
+    for (size_t i = 0; i < all->count; i++) {
+        hr_estimate_free(all->estimates[i]);
+        hr_building_free(all->buildings[i]);
+    }
+    hr_free(all->estimates);
+    hr_free(all->buildings);
+}
+
+/* A warning of one property among many says whose it is. */
+static void print_notes(const cli_options *options, const char *path, const hr_notes *notes)
+{
+    for (size_t i = 0; !options->quiet && i < hr_notes_count(notes); i++) {
+        (void)fprintf(stderr, "warning: %s: %s\n", path, hr_notes_text(notes, i));
+    }
+}
+
+static hr_status add_property(const cli_options *options, const char *path, const hr_prices *prices, portfolio *all,
+                              hr_error *err)
+{
+    hr_building *building = NULL;
+    hr_estimate *estimate = NULL;
+    hr_notes *notes = hr_notes_new();
+    const hr_status status =
+        notes == NULL ? hr_fail_memory(err) : make(options, path, prices, true, notes, &building, &estimate, err);
+    print_notes(options, path, notes);
+    hr_notes_free(notes);
+    if (status != HR_OK) {
+        hr_building_free(building);
+        return status;
+    }
+    all->buildings[all->count] = building;
+    all->estimates[all->count++] = estimate;
+    return HR_OK;
+}
+
+static int run_portfolio(const cli_options *options, const hr_prices *prices)
+{
+    hr_error err = {.status = HR_OK};
+    hr_text text = {0};
+    portfolio all = {.estimates = hr_alloc_zero(options->operand_count, sizeof *all.estimates),
+                     .buildings = hr_alloc_zero(options->operand_count, sizeof *all.buildings)};
+    hr_status status = all.estimates == NULL || all.buildings == NULL ? hr_fail_memory(&err) : HR_OK;
+    for (size_t i = 0; status == HR_OK && i < options->operand_count; i++) {
+        status = add_property(options, options->operands[i], prices, &all, &err);
+    }
+    if (status == HR_OK) {
+        status = hr_report_portfolio((const hr_estimate *const *)all.estimates, options->operands, all.count,
+                                     options->format == CLI_CSV    ? HR_PORTFOLIO_CSV
+                                     : options->format == CLI_JSON ? HR_PORTFOLIO_JSON
+                                                                   : HR_PORTFOLIO_TEXT,
+                                     &text, &err);
+    }
+    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : refuse(&err);
+    hr_text_free(&text);
+    free_portfolio(&all);
+    return exit_status;
+}
+
 int cli_run_estimate(const cli_options *options)
 {
     hr_error err = {.status = HR_OK};
@@ -120,7 +188,9 @@ int cli_run_estimate(const cli_options *options)
     if (options->prices != NULL && hr_prices_read(options->prices, &prices, &err) != HR_OK) {
         return cli_fail(&err);
     }
-    const int exit_status = run_one(options, options->operand_count > 0 ? options->operands[0] : NULL, prices);
+    const int exit_status =
+        options->operand_count > 1 ? run_portfolio(options, prices)
+                                   : run_one(options, options->operand_count > 0 ? options->operands[0] : NULL, prices);
     hr_prices_free(prices);
     return exit_status;
 }

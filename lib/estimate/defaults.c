@@ -19,29 +19,33 @@ static hr_status add(estimate_run *run, const char *what, const char *value, con
     return HR_OK;
 }
 
-static const char *length_words(estimate_run *run, double given, double metres)
+/* The outline's default in the unit in force. */
+static const char *length_words(estimate_run *run, double metres, double feet)
 {
     char number[HR_FIXED_MAX];
     const hr_length_unit unit = run->building->length_unit;
-    const double value = isnan(given) ? hr_units_from_metres(metres, unit) : given;
-    return estimate_words(run, "%s %s", hr_short(value, 2, number), hr_units_length_name(unit));
+    return estimate_words(run, "%s %s", hr_short(unit == HR_FEET ? feet : metres, 2, number), hr_units_length_name(unit));
 }
 
 static hr_status add_numbers(estimate_run *run, const hr_estimate_numbers *n)
 {
     const hr_outline_request *q = &n->outline;
     hr_status status = HR_OK;
-    if (n->wings == 0 && !n->said_shape) {
+    if (n->rooms > 0 && (size_t)n->rooms < run->out->rooms) {
+        status = add(run, "rooms", estimate_words(run, "%zu, as many on every storey", run->out->rooms),
+                     estimate_words(run, "%ld were said", n->rooms));
+    }
+    if (status == HR_OK && n->wings == 0 && !n->said_shape) {
         status = add(run, "shape", "one straight corridor, rooms on both sides", "assumed; --wings or --shape says it");
     }
     if (status == HR_OK && isnan(q->bay)) {
-        status = add(run, "room width", length_words(run, q->bay, 3.8), "between wall centre lines, a mid-grade room; --bay");
+        status = add(run, "room width", length_words(run, 3.8, 12.5), "between wall centre lines, a mid-grade room; --bay");
     }
     if (status == HR_OK && isnan(q->depth)) {
-        status = add(run, "room depth", length_words(run, q->depth, 7.0), "clear, bath included, a mid-grade room; --depth");
+        status = add(run, "room depth", length_words(run, 7.0, 23.0), "clear, bath included, a mid-grade room; --depth");
     }
     if (status == HR_OK && isnan(q->floor_to_floor)) {
-        status = add(run, "floor to floor", length_words(run, q->floor_to_floor, 3.0), "9 to 10 ft (from memory); --floor-to-floor");
+        status = add(run, "floor to floor", length_words(run, 3.0, 10.0), "9 to 10 ft (from memory); --floor-to-floor");
     }
     if (status == HR_OK && !n->said_walls) {
         status = add(run, "walls",

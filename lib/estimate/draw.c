@@ -15,8 +15,6 @@
 #define COMMON 0.5
 /* A spread that no table gives, as a share of the loss; assumed. */
 #define UNSTATED 0.3
-/* 10 % and 90 % of a normal distribution. */
-#define END_SIGMAS 1.2815515655446004
 #define SIZE_LIMIT_SIGMAS 3.0
 
 static double clamp(double value, double low, double high)
@@ -90,7 +88,7 @@ static double part_change(const estimate_run *run, const estimate_part *part, bo
 }
 
 /* random NULL: no wall differs from others of its material. */
-static void fill_parts(estimate_run *run, bool slabs, hr_random *random)
+void estimate_fill_parts(estimate_run *run, bool slabs, hr_random *random)
 {
     const hr_building *b = run->building;
     const bool all_free = run->options->numbers != NULL && !run->options->numbers->said_slab;
@@ -119,18 +117,18 @@ static int pick(const double *shares, int count, double value)
     return last;
 }
 
-static long year_of(const estimate_run *run)
+long estimate_year_of(const estimate_run *run)
 {
     return run->options->numbers != NULL ? run->options->numbers->year : 0;
 }
 
-static bool free_walls(const estimate_run *run)
+bool estimate_free_walls(const estimate_run *run)
 {
     return run->options->numbers != NULL && !run->options->numbers->said_walls;
 }
 
 /* Some slab's material is nobody's word. */
-static bool free_slabs(const estimate_run *run)
+bool estimate_free_slabs(const estimate_run *run)
 {
     const hr_building *b = run->building;
     bool any = run->options->numbers != NULL && !run->options->numbers->said_slab;
@@ -140,7 +138,7 @@ static bool free_slabs(const estimate_run *run)
     return any;
 }
 
-static void fill_common(estimate_run *run, hr_random *random, double fixed)
+void estimate_fill_common(estimate_run *run, hr_random *random, double fixed)
 {
     for (size_t i = 0; i < 4 * run->material_count; i++) {
         run->z[i] = random != NULL ? hr_stats_random_normal(random, 1.0) : fixed;
@@ -151,27 +149,33 @@ static void draw_walls(estimate_run *run, hr_random *random)
 {
     const double value = hr_stats_random_uniform(random);
     run->draw.wall_class =
-        free_walls(run) ? pick(estimate_class_shares(year_of(run)), ESTIMATE_CLASSES, value) : -1;
-    fill_common(run, random, 0.0);
-    fill_parts(run, false, random);
+        estimate_free_walls(run) ? pick(estimate_class_shares(estimate_year_of(run)), ESTIMATE_CLASSES, value) : -1;
+    estimate_fill_common(run, random, 0.0);
+    estimate_fill_parts(run, false, random);
 }
 
 static void draw_slabs(estimate_run *run, hr_random *random)
 {
     const double value = hr_stats_random_uniform(random);
-    run->draw.slab_class = free_slabs(run) ? pick(estimate_slab_shares, ESTIMATE_SLABS, value) : -1;
-    fill_common(run, random, 0.0);
-    fill_parts(run, true, random);
+    run->draw.slab_class = estimate_free_slabs(run) ? pick(estimate_slab_shares, ESTIMATE_SLABS, value) : -1;
+    estimate_fill_common(run, random, 0.0);
+    estimate_fill_parts(run, true, random);
 }
 
 /* ---- places and network ---- */
 
-static void draw_places(estimate_run *run, hr_random *random)
+void estimate_take_place(estimate_run *run, uint8_t variant)
 {
     for (size_t r = 0; r < run->row_count; r++) {
-        const size_t variant = hr_stats_random_below(random, ESTIMATE_PLACES_TRIED);
-        run->draw.variant[r] = run->building->devices[run->rows[r]].drawn ? 0 : (uint8_t)variant;
+        run->draw.variant[r] = run->building->devices[run->rows[r]].drawn ? 0 : variant;
     }
+}
+
+static void draw_places(estimate_run *run, hr_random *random)
+{
+    const bool as_planned = hr_stats_random_uniform(random) < ESTIMATE_AS_PLANNED;
+    const size_t other = hr_stats_random_below(random, ESTIMATE_PLACES_TRIED - 1);
+    estimate_take_place(run, as_planned ? 0 : (uint8_t)(other + 1));
 }
 
 /* A detour takes spots away whose cable is short enough only as the plan has it. */
@@ -235,93 +239,6 @@ hr_status estimate_make_draw(estimate_run *run, uint64_t number, unsigned only)
     return HR_OK;
 }
 
-/* ---- ends of one unknown ---- */
-
-/* The class that loses least (end -1) or most (+1) among those that occur. */
-static int class_at_end(const estimate_run *run, bool slabs, int end)
-{
-    const hr_materials *m = run->building->materials;
-    const double *shares = slabs ? estimate_slab_shares : estimate_class_shares(year_of(run));
-    const int count = slabs ? ESTIMATE_SLABS : ESTIMATE_CLASSES;
-    int best = -1;
-    double best_db = 0.0;
-    for (int i = 0; i < count; i++) {
-        const char *name = slabs ? estimate_slab_names[i] : estimate_classes[i].party;
-        const size_t found = hr_materials_find(m, name);
-        if (!(shares[i] > 0.0) || found == SIZE_MAX) {
-            continue;
-        }
-        const double loss_db = hr_materials_loss_db(m, found, slabs ? HR_USE_FLOOR : HR_USE_WALL, NULL);
-        if (best < 0 || (end < 0 ? loss_db < best_db : loss_db > best_db)) {
-            best = i;
-            best_db = loss_db;
-        }
-    }
-    return best;
-}
-
-static const char *number_word(estimate_run *run, const char *before, double value, const char *after)
-{
-    char number[HR_FIXED_MAX];
-    return estimate_words(run, "%s%s%s", before, hr_short(value, 2, number), after);
-}
-
-static const char *material_end(estimate_run *run, bool slabs, int end)
-{
-    const bool classes = slabs ? free_slabs(run) : free_walls(run);
-    const char *word = end < 0 ? "light for its kind" : "heavy for its kind";
-    fill_common(run, NULL, classes ? 0.0 : end * END_SIGMAS);
-    if (classes) {
-        const int chosen = class_at_end(run, slabs, end);
-        *(slabs ? &run->draw.slab_class : &run->draw.wall_class) = chosen;
-        word = slabs ? estimate_slab_names[chosen] : estimate_classes[chosen].word;
-    }
-    fill_parts(run, slabs, NULL);
-    return word;
-}
-
-hr_status estimate_extreme_draw(estimate_run *run, estimate_unknown unknown, int end, const char **word)
-{
-    const hr_estimate_keys *keys = run->keys;
-    estimate_nominal_draw(run);
-    run->draw.nominal = false;
-    switch (unknown) {
-    case ESTIMATE_WALLS:
-    case ESTIMATE_SLAB:
-        *word = material_end(run, unknown == ESTIMATE_SLAB, end);
-        break;
-    case ESTIMATE_EXPONENT:
-        run->draw.exponent = end * END_SIGMAS * keys->exponent_spread;
-        *word = number_word(run, "", run->building->radio.exponent + run->draw.exponent, "");
-        break;
-    case ESTIMATE_SIZE:
-        run->draw.size = 1.0 + end * END_SIGMAS * keys->size_spread;
-        *word = number_word(run, "", 100.0 * run->draw.size, " %");
-        break;
-    case ESTIMATE_NETWORK:
-        if (end < 0) {
-            *word = "every spot can be cabled";
-        } else {
-            const hr_status status = estimate_make_draw(run, 0, 1U << ESTIMATE_NETWORK);
-            *word = number_word(run, "", 100.0 * keys->spot_loss, " % of the spots cannot");
-            return status;
-        }
-        break;
-    case ESTIMATE_PLACES:
-        if (end < 0) {
-            *word = "as planned";
-        } else {
-            const hr_status status = estimate_make_draw(run, 0, 1U << ESTIMATE_PLACES);
-            *word = "anywhere near";
-            return status;
-        }
-        break;
-    case ESTIMATE_UNKNOWNS:
-        break;
-    }
-    return *word == NULL ? hr_fail_memory(run->err) : HR_OK;
-}
-
 /* ---- as one number ---- */
 
 static double mean_change(const estimate_run *run, bool slabs)
@@ -354,7 +271,13 @@ double estimate_scalar(const estimate_run *run, estimate_unknown unknown)
     }
     case ESTIMATE_SIZE:
         return run->draw.size;
-    case ESTIMATE_PLACES:
+    case ESTIMATE_PLACES: {
+        uint8_t habit = 0;
+        for (size_t r = 0; r < run->row_count; r++) {
+            habit = run->draw.variant[r] > habit ? run->draw.variant[r] : habit;
+        }
+        return (double)habit;
+    }
     case ESTIMATE_UNKNOWNS:
         break;
     }

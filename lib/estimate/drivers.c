@@ -1,9 +1,9 @@
 /*
  * drivers.c - which unknown moves the count, and the count against slabs.
  *
- * Each unknown is put to its ends with all else nominal; that gives a table
- * that can be read. Which of two equal swings matters more is told by the
- * draws: the squared correlation of the count with the unknown's value.
+ * Which matters most is told by the draws, where all move together: the
+ * squared correlation of the count with the unknown's value, chance taken off. The table, each
+ * unknown at what it may be with all else nominal, is there to be read.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -28,7 +28,29 @@ static double correlation(const estimate_run *run, const double *scalars, unsign
         yy += y * y;
         xy += x * y;
     }
-    return xx > 0.0 && yy > 0.0 ? xy * xy / (xx * yy) : 0.0;
+    const double squared = xx > 0.0 && yy > 0.0 ? xy * xy / (xx * yy) : 0.0;
+    /* chance alone gives one part in n - 1 */
+    return n > 2.0 ? fmax(0.0, 1.0 - (1.0 - squared) * (n - 1.0) / (n - 2.0)) : 0.0;
+}
+
+/* The same for a choice of a few: what lies between the groups. */
+static double between_groups(const estimate_run *run, const double *scalars, unsigned unknown)
+{
+    const hr_estimate *out = run->out;
+    double sum[ESTIMATE_PLACES_TRIED] = {0.0}, members[ESTIMATE_PLACES_TRIED] = {0.0}, all = 0.0, between = 0.0, groups = 0.0;
+    for (size_t i = 0; i < out->draws; i++) {
+        const size_t group = (size_t)scalars[i * ESTIMATE_UNKNOWNS + unknown];
+        const double y = (double)out->counts[i] - out->mean;
+        sum[group] += y;
+        members[group] += 1.0;
+        all += y * y;
+    }
+    for (size_t g = 0; g < ESTIMATE_PLACES_TRIED; g++) {
+        between += members[g] > 0.0 ? sum[g] * sum[g] / members[g] : 0.0;
+        groups += members[g] > 0.0;
+    }
+    const double n = (double)out->draws, ratio = all > 0.0 ? between / all : 0.0;
+    return n > groups ? fmax(0.0, 1.0 - (1.0 - ratio) * (n - 1.0) / (n - groups)) : 0.0;
 }
 
 static const char *question_for(const estimate_run *run, unsigned unknown)
@@ -46,7 +68,7 @@ static const char *question_for(const estimate_run *run, unsigned unknown)
     case ESTIMATE_SIZE:
         return "how wide is a room from wall to wall, and how deep?";
     case ESTIMATE_PLACES:
-        return "where in the room will the wall controls hang?";
+        return "where are the wall controls to hang: by the door as usual, or farther into the room?";
     case ESTIMATE_EXPONENT:
     case ESTIMATE_UNKNOWNS:
         break;
@@ -66,13 +88,13 @@ static hr_status count_here(estimate_run *run, size_t *count)
 static int compare_drivers(const void *left, const void *right)
 {
     const hr_estimate_driver *a = left, *b = right;
+    const int64_t share_a = hr_micro(a->share), share_b = hr_micro(b->share);
     const size_t swing_a = a->high - a->low, swing_b = b->high - b->low;
-    if (swing_a != swing_b) {
-        return swing_a > swing_b ? -1 : 1;
-    }
-    const int64_t share_a = isnan(a->share) ? 0 : hr_micro(a->share), share_b = isnan(b->share) ? 0 : hr_micro(b->share);
     if (share_a != share_b) {
         return share_a > share_b ? -1 : 1;
+    }
+    if (swing_a != swing_b) {
+        return swing_a > swing_b ? -1 : 1;
     }
     size_t at_a = 0, at_b = 0;
     while (names[at_a] != a->unknown) {
@@ -82,6 +104,25 @@ static int compare_drivers(const void *left, const void *right)
         at_b++;
     }
     return (at_a > at_b) - (at_a < at_b);
+}
+
+static hr_status count_cases(estimate_run *run, estimate_unknown unknown, hr_estimate_driver *driver)
+{
+    const size_t count = estimate_case_count(run, unknown);
+    for (size_t i = 0; i < count; i++) {
+        hr_estimate_case *one = &driver->cases[i];
+        hr_status status = estimate_case_draw(run, unknown, i, &one->word);
+        if (status == HR_OK) {
+            status = count_here(run, &one->gateways);
+        }
+        if (status != HR_OK) {
+            return status;
+        }
+        driver->low = i == 0 || one->gateways < driver->low ? one->gateways : driver->low;
+        driver->high = one->gateways > driver->high ? one->gateways : driver->high;
+    }
+    driver->case_count = count;
+    return HR_OK;
 }
 
 hr_status estimate_find_drivers(estimate_run *run, const double *scalars)
@@ -94,20 +135,8 @@ hr_status estimate_find_drivers(estimate_run *run, const double *scalars)
             continue;
         }
         hr_estimate_driver driver = {.unknown = names[u], .question = question_for(run, u)};
-        size_t count[2] = {0};
-        const char *word[2] = {NULL, NULL};
-        for (int end = 0; status == HR_OK && end < 2; end++) {
-            status = estimate_extreme_draw(run, (estimate_unknown)u, end == 0 ? -1 : 1, &word[end]);
-            if (status == HR_OK) {
-                status = count_here(run, &count[end]);
-            }
-        }
-        const int least = count[0] <= count[1] ? 0 : 1;
-        driver.low = count[least];
-        driver.low_word = word[least];
-        driver.high = count[1 - least];
-        driver.high_word = word[1 - least];
-        driver.share = u == ESTIMATE_PLACES ? (double)NAN : correlation(run, scalars, u);
+        status = count_cases(run, (estimate_unknown)u, &driver);
+        driver.share = u == ESTIMATE_PLACES ? between_groups(run, scalars, u) : correlation(run, scalars, u);
         out->drivers[out->driver_count++] = driver;
         if (!estimate_progress(run, "looking for what drives the count", u + 1, ESTIMATE_UNKNOWNS)) {
             return estimate_interrupted(run->err);

@@ -356,6 +356,9 @@ static void times_buildings(hr_estimate *out)
     for (size_t i = 0; i < out->driver_count; i++) {
         out->drivers[i].low *= n;
         out->drivers[i].high *= n;
+        for (size_t k = 0; k < out->drivers[i].case_count; k++) {
+            out->drivers[i].cases[k].gateways *= n;
+        }
     }
     for (size_t i = 0; i < out->slab_count; i++) {
         out->slabs[i].gateways *= n;

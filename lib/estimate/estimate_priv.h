@@ -40,8 +40,12 @@ typedef enum estimate_unknown {
     ESTIMATE_UNKNOWNS
 } estimate_unknown;
 
-/* Places tried for a device that nobody has drawn: its default place and so many others. */
+/* Places of a device that nobody has drawn: its default place, farther along the wall, farther
+ * into the room, the other side of the door. Rooms are alike, so that a draw takes one of them
+ * for all. */
 #define ESTIMATE_PLACES_TRIED 4
+/* Likelihood of the default place; the others share the rest. Assumed. */
+#define ESTIMATE_AS_PLANNED 0.5
 
 /* A wall, opening, solid or slab of the building, each drawn by itself on top
  * of what its material has in common. */
@@ -134,6 +138,8 @@ typedef struct estimate_run {
     estimate_draw draw;
 } estimate_run;
 
+/* places.c: where the devices of each row could hang */
+hr_status estimate_choose_places(estimate_run *run);
 /* pairs.c */
 hr_status estimate_find_pairs(estimate_run *run);
 /* parts.c */
@@ -144,8 +150,20 @@ uint32_t estimate_part_of(const estimate_run *run, const hr_item *item);
 void estimate_nominal_draw(estimate_run *run);
 /* One draw; only: bits 1 << estimate_unknown of what is drawn, the rest is nominal. */
 hr_status estimate_make_draw(estimate_run *run, uint64_t number, unsigned only);
-/* An unknown at its low (-1) or high (+1) end, the rest nominal; words for it into the arena. */
-hr_status estimate_extreme_draw(estimate_run *run, estimate_unknown unknown, int end, const char **word);
+long estimate_year_of(const estimate_run *run); /* 0: not known */
+/* The walls' construction, some slab's material is nobody's word. */
+bool estimate_free_walls(const estimate_run *run);
+bool estimate_free_slabs(const estimate_run *run);
+/* What parts of a material have in common, in standard deviations: drawn, or fixed where random is NULL. */
+void estimate_fill_common(estimate_run *run, hr_random *random, double fixed);
+/* Losses of walls or slabs by class and common part; random NULL: none differs from others of its material. */
+void estimate_fill_parts(estimate_run *run, bool slabs, hr_random *random);
+void estimate_take_place(estimate_run *run, uint8_t habit);
+
+/* cases.c */
+/* An unknown at each of its cases, the rest nominal: how many there are; one of them, with a word for it. */
+size_t estimate_case_count(const estimate_run *run, estimate_unknown unknown);
+hr_status estimate_case_draw(estimate_run *run, estimate_unknown unknown, size_t index, const char **word);
 /* The draw's value of an unknown as one number, NaN where it has none. */
 double estimate_scalar(const estimate_run *run, estimate_unknown unknown);
 
@@ -179,7 +197,7 @@ hr_status estimate_write_sheet(estimate_run *run, const estimate_sets *sets);
 hr_status estimate_list_defaults(estimate_run *run);
 
 /* Search steps of one draw; of the nominal placement: those of `place`. */
-#define ESTIMATE_DRAW_EFFORT ((uint64_t)60000)
+#define ESTIMATE_DRAW_EFFORT ((uint64_t)12000)
 #define ESTIMATE_SIDE_EFFORT ((uint64_t)300000)
 
 bool estimate_progress(const estimate_run *run, const char *stage, uint64_t done, uint64_t total);

@@ -1,9 +1,11 @@
 /*
  * holds.c - gateways placed on nominal values, for each count.
  *
- * With fewer than it takes: the sites that serve most. With more: the sites
- * that leave every link the most margin on top, in steps of half a decibel,
- * and what is left over where it helps most at the next step.
+ * With fewer than it takes: the sites that serve most. With what it takes: the
+ * placement itself. With more: what a careful designer does with one more:
+ * the sites that leave fewest devices with a thin margin, each device counted
+ * by how likely its nominal spare outlasts a spread of 9 dB (assumed), added
+ * one by one and exchanged while that helps.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -12,9 +14,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEP ((int64_t)500000) /* micro-dB */
-#define STEPS_MAX 60
-#define FILL_STEPS 40
+/* Shadowing and time, 7.7 dB, and what walls and slabs on the way may be off, about 5 dB. */
+#define DOUBT_DB 9.0
+#define PASSES 3
 /* Counts looked at beside the nominal one. */
 #define BELOW 2
 
@@ -27,46 +29,132 @@ void estimate_free_sets(estimate_sets *sets)
     *sets = (estimate_sets){0};
 }
 
-/* Nominal links with `less` taken off every spare of the way to a gateway. */
-static hr_status set_nominal(estimate_run *run, int64_t less)
+/* ---- how likely each device is served ---- */
+
+typedef struct chances {
+    size_t *start;  /* per site */
+    uint32_t *row;
+    double *miss;   /* beside row: that this link does not last */
+    double *all;    /* per row: that no chosen site's does; of the set in hand */
+    uint8_t *held;  /* per row: served on nominal values, scratch */
+} chances;
+
+static void free_chances(chances *c)
 {
-    estimate_nominal_draw(run);
-    hr_status status = estimate_weigh(run);
-    if (status != HR_OK || less == 0) {
-        return status;
-    }
-    for (size_t i = 0; i < run->site_count * run->row_count; i++) {
-        run->spare[i] = run->spare[i] == INT64_MIN ? INT64_MIN : run->spare[i] - less;
-    }
-    const hr_study_links links = {.spare = run->spare,
-                                  .link_start = run->link_start,
-                                  .link_peer = run->link_peer,
-                                  .link_spare = run->link_spare};
-    return hr_siting_study_set(run->study, &links, NULL, run->err);
+    hr_free(c->start);
+    hr_free(c->row);
+    hr_free(c->miss);
+    hr_free(c->all);
+    hr_free(c->held);
 }
 
-/* The site that serves most rows which no chosen one serves with `less` taken off; none helps: site_count. */
-static uint32_t best_addition(const estimate_run *run, const uint32_t *chosen, size_t count, int64_t less, uint8_t *served)
+/* Of the nominal links in run->spare. */
+static hr_status find_chances(const estimate_run *run, chances *c)
 {
-    memset(served, 0, run->row_count);
-    for (size_t i = 0; i < count; i++) {
+    size_t count = 0;
+    for (size_t i = 0; i < run->site_count * run->row_count; i++) {
+        count += run->spare[i] != INT64_MIN;
+    }
+    c->start = hr_alloc(run->site_count + 1, sizeof *c->start);
+    c->row = hr_alloc(count, sizeof *c->row);
+    c->miss = hr_alloc(count, sizeof *c->miss);
+    c->all = hr_alloc(run->row_count, sizeof *c->all);
+    c->held = hr_alloc(run->row_count, 1);
+    if (c->start == NULL || c->row == NULL || c->miss == NULL || c->all == NULL || c->held == NULL) {
+        return hr_fail_memory(run->err);
+    }
+    size_t used = 0;
+    for (size_t s = 0; s < run->site_count; s++) {
+        c->start[s] = used;
         for (size_t r = 0; r < run->row_count; r++) {
-            served[r] |= run->spare[chosen[i] * run->row_count + r] >= less;
+            const int64_t spare = run->spare[s * run->row_count + r];
+            if (spare != INT64_MIN) {
+                c->row[used] = (uint32_t)r;
+                c->miss[used++] = hr_stats_normal_below(-(double)spare * 1e-6 / DOUBT_DB);
+            }
         }
     }
-    uint32_t best = (uint32_t)run->site_count;
-    size_t most = 0;
-    for (uint32_t s = 0; s < run->site_count; s++) {
-        size_t gain = 0;
-        for (size_t r = 0; r < run->row_count; r++) {
-            gain += !served[r] && run->spare[s * run->row_count + r] >= less;
+    c->start[run->site_count] = used;
+    return HR_OK;
+}
+
+/* What no site of the set serves, with site number `without` left out. */
+static void find_misses(const estimate_run *run, chances *c, const uint32_t *sites, size_t count, size_t without)
+{
+    for (size_t r = 0; r < run->row_count; r++) {
+        c->all[r] = 1.0;
+    }
+    for (size_t i = 0; i < count; i++) {
+        for (size_t e = c->start[sites[i]]; i != without && e < c->start[sites[i] + 1]; e++) {
+            c->all[c->row[e]] *= c->miss[e];
         }
-        if (gain > most) {
+    }
+}
+
+static int64_t gain_of(const chances *c, uint32_t site)
+{
+    double gain = 0.0;
+    for (size_t e = c->start[site]; e < c->start[site + 1]; e++) {
+        gain += c->all[c->row[e]] * (1.0 - c->miss[e]);
+    }
+    return hr_micro(gain);
+}
+
+static bool is_in(const uint32_t *sites, size_t count, uint32_t site)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (sites[i] == site) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Of the sites that are not in the set. */
+static uint32_t best_site(const estimate_run *run, const chances *c, const uint32_t *sites, size_t count)
+{
+    uint32_t best = 0;
+    int64_t most = -1;
+    for (uint32_t s = 0; s < run->site_count; s++) {
+        const int64_t gain = gain_of(c, s);
+        if (gain > most && !is_in(sites, count, s)) {
             most = gain;
             best = s;
         }
     }
     return best;
+}
+
+static void exchange(const estimate_run *run, chances *c, uint32_t *sites, size_t count)
+{
+    bool changed = true;
+    for (int pass = 0; changed && pass < PASSES; pass++) {
+        changed = false;
+        for (size_t i = 0; i < count; i++) {
+            if (run->sites[sites[i]].existing) {
+                continue;
+            }
+            find_misses(run, c, sites, count, i);
+            const uint32_t best = best_site(run, c, sites, count);
+            if (gain_of(c, best) > gain_of(c, sites[i])) {
+                sites[i] = best;
+                changed = true;
+            }
+        }
+    }
+}
+
+static size_t held_by(const estimate_run *run, chances *c, const uint32_t *sites, size_t count)
+{
+    size_t held = 0;
+    memset(c->held, 0, run->row_count);
+    for (size_t i = 0; i < count; i++) {
+        for (size_t r = 0; r < run->row_count; r++) {
+            held += run->spare[sites[i] * run->row_count + r] >= 0 && !c->held[r];
+            c->held[r] |= run->spare[sites[i] * run->row_count + r] >= 0;
+        }
+    }
+    return held;
 }
 
 static int compare_sites(const void *left, const void *right)
@@ -75,76 +163,48 @@ static int compare_sites(const void *left, const void *right)
     return (*a > *b) - (*a < *b);
 }
 
-/* Brings a set up to `want` sites; false in *full where nothing helps any more. */
-static hr_status fill_up(estimate_run *run, uint32_t *sites, size_t *count, size_t want, int64_t less)
+static void sort_sites(uint32_t *sites, size_t count)
 {
-    uint8_t *served = hr_alloc(run->row_count, 1);
-    if (served == NULL) {
-        return hr_fail_memory(run->err);
+    if (count > 1) {
+        qsort(sites, count, sizeof *sites, compare_sites);
     }
-    const int64_t last = less + FILL_STEPS * STEP;
-    while (*count < want && less <= last) {
-        const uint32_t added = best_addition(run, sites, *count, less, served);
-        if (added == run->site_count) {
-            less += STEP;
-        } else {
-            sites[(*count)++] = added;
-        }
-    }
-    for (uint32_t s = 0; *count < want && s < run->site_count; s++) { /* no help, but asked for */
-        bool taken = false;
-        for (size_t i = 0; i < *count; i++) {
-            taken = taken || sites[i] == s;
-        }
-        if (!taken) {
-            sites[(*count)++] = s;
-        }
-    }
-    hr_free(served);
-    if (*count > 1) {
-        qsort(sites, *count, sizeof *sites, compare_sites);
-    }
-    return HR_OK;
 }
 
-/* Sets with more than it takes: sites placed with more and more margin asked for. */
-static hr_status make_larger(estimate_run *run, estimate_sets *sets)
+/* One site more than the set before; exchanged only where that leaves out nobody who was served. */
+static void grow(const estimate_run *run, chances *c, const uint32_t *before, size_t count, uint32_t *sites)
 {
-    const size_t nominal = run->out->nominal, last = sets->low + sets->count - 1;
-    int64_t *steps = hr_alloc_zero(sets->count, sizeof *steps);
-    hr_status status = steps == NULL ? hr_fail_memory(run->err) : HR_OK;
-    for (int i = 1; status == HR_OK && i <= STEPS_MAX; i++) {
-        size_t count = 0;
-        if (!estimate_progress(run, "placing on nominal values", (uint64_t)i, STEPS_MAX)) {
-            status = estimate_interrupted(run->err);
-            break;
-        }
-        status = set_nominal(run, i * STEP);
-        if (status == HR_OK) {
-            status = hr_siting_study_place(run->study, 0, ESTIMATE_DRAW_EFFORT, run->chosen, &count, NULL, run->err);
-        }
-        if (status != HR_OK || count > last || estimate_unreached(run) > run->out->unreached_nominal) {
-            break; /* devices that only a thin link reaches: no more margin to be had for all */
-        }
-        if (count >= nominal && count >= sets->low) {
-            memcpy(sets->sites[count - sets->low], run->chosen, count * sizeof *run->chosen);
-            steps[count - sets->low] = i * STEP;
-        }
+    memcpy(sites, before, count * sizeof *sites);
+    find_misses(run, c, sites, count, SIZE_MAX);
+    sites[count] = best_site(run, c, sites, count);
+    const size_t held = held_by(run, c, sites, count + 1);
+    const uint32_t added = sites[count];
+    exchange(run, c, sites, count + 1);
+    if (held_by(run, c, sites, count + 1) < held) {
+        memcpy(sites, before, count * sizeof *sites);
+        sites[count] = added;
     }
+    sort_sites(sites, count + 1);
+}
+
+/* Brings a set up to `want` sites. */
+static void fill_up(const estimate_run *run, chances *c, uint32_t *sites, size_t count, size_t want)
+{
+    for (; count < want; count++) {
+        find_misses(run, c, sites, count, SIZE_MAX);
+        sites[count] = best_site(run, c, sites, count);
+    }
+    sort_sites(sites, want);
+}
+
+static hr_status place_fewer(estimate_run *run, chances *c, uint32_t *sites, size_t want)
+{
+    size_t count = 0;
+    const hr_status status = hr_siting_study_place(run->study, (uint32_t)want, ESTIMATE_SIDE_EFFORT, run->chosen, &count,
+                                                   NULL, run->err);
     if (status == HR_OK) {
-        status = set_nominal(run, 0);
+        memcpy(sites, run->chosen, count * sizeof *sites);
+        fill_up(run, c, sites, count, want);
     }
-    for (size_t k = nominal + 1; status == HR_OK && k <= last; k++) {
-        const size_t at = k - sets->low;
-        if (steps[at] > steps[at - 1]) {
-            continue;
-        }
-        size_t count = k - 1;
-        memcpy(sets->sites[at], sets->sites[at - 1], count * sizeof *run->chosen);
-        steps[at] = steps[at - 1];
-        status = fill_up(run, sets->sites[at], &count, k, steps[at] + STEP);
-    }
-    hr_free(steps);
     return status;
 }
 
@@ -169,18 +229,22 @@ hr_status estimate_make_sets(estimate_run *run, estimate_sets *sets)
         sets->count++;
     }
     memcpy(sets->sites[nominal - sets->low], run->chosen, nominal * sizeof *run->chosen);
-    hr_status status = set_nominal(run, 0);
+    chances c = {0};
+    estimate_nominal_draw(run);
+    hr_status status = estimate_weigh(run);
+    if (status == HR_OK) {
+        status = find_chances(run, &c);
+    }
     for (size_t k = sets->low; status == HR_OK && k < nominal; k++) {
-        size_t count = 0;
-        status = hr_siting_study_place(run->study, (uint32_t)k, ESTIMATE_SIDE_EFFORT, run->chosen, &count, NULL, run->err);
-        if (status == HR_OK) {
-            memcpy(sets->sites[k - sets->low], run->chosen, count * sizeof *run->chosen);
-            status = fill_up(run, sets->sites[k - sets->low], &count, k, 0);
+        status = place_fewer(run, &c, sets->sites[k - sets->low], k);
+    }
+    for (size_t i = nominal + 1 - sets->low; status == HR_OK && i < sets->count; i++) {
+        grow(run, &c, sets->sites[i - 1], sets->low + i - 1, sets->sites[i]);
+        if (!estimate_progress(run, "placing on nominal values", i + 1, sets->count)) {
+            status = estimate_interrupted(run->err);
         }
     }
-    if (status == HR_OK) {
-        status = make_larger(run, sets);
-    }
+    free_chances(&c);
     sets->shares = hr_alloc(run->out->draws, (sets->count + 1) * sizeof *sets->shares);
     return status == HR_OK && sets->shares == NULL ? hr_fail_memory(run->err) : status;
 }

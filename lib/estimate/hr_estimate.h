@@ -89,12 +89,21 @@ typedef struct hr_estimate_holds {
     double expected_failing_rooms; /* mean over the draws */
 } hr_estimate_holds;
 
+/* The count with one thing taken to be this, all else nominal. */
+typedef struct hr_estimate_case {
+    const char *word; /* "framed", "2.19", "heavy for its kind" ... */
+    size_t gateways;
+} hr_estimate_case;
+
+#define HR_ESTIMATE_CASES_MAX 5
+
 typedef struct hr_estimate_driver {
-    const char *unknown;             /* "walls", "slabs", "exponent", "places", "network", "size" */
-    const char *low_word, *high_word; /* what stands at the ends: "framed", "2.19" ... */
-    size_t low, high;                /* gateways with this at its ends, all else nominal; low <= high by count */
-    double share;                    /* of the spread of the count that goes with it, 0..1; NaN: not told apart */
-    const char *question;            /* to ask next; NULL: nothing that anybody could answer by phone */
+    const char *unknown;  /* "walls", "slabs", "exponent", "places", "network", "size" */
+    hr_estimate_case cases[HR_ESTIMATE_CASES_MAX];
+    size_t case_count;
+    size_t low, high;     /* fewest and most of the cases */
+    double share;         /* of the spread of the count over the draws that goes with it (squared correlation), 0..1 */
+    const char *question; /* to ask next; NULL: nothing that anybody could answer by phone */
 } hr_estimate_driver;
 
 typedef struct hr_estimate_slabs {

@@ -261,6 +261,17 @@ static hr_status read_outline(const hr_outline *outline, const hr_text *property
     return hr_building_parse("numbers", property->bytes, property->len, &reading, notes, building, err);
 }
 
+static void name_it(const hr_estimate_numbers *numbers, hr_outline_request *request)
+{
+    const long rooms = request->rooms_per_storey * request->storeys * numbers->buildings;
+    char in[48] = "";
+    if (numbers->buildings > 1) {
+        (void)snprintf(in, sizeof in, " in %ld buildings", numbers->buildings);
+    }
+    (void)snprintf(request->name, sizeof request->name, "%ld rooms%s on %ld storey%s", rooms, in, request->storeys,
+                   request->storeys == 1 ? "" : "s");
+}
+
 hr_status hr_estimate_building(const hr_estimate_numbers *numbers, const char *const *sets, size_t set_count,
                                hr_notes *notes, hr_building **building, hr_error *err)
 {
@@ -272,8 +283,7 @@ hr_status hr_estimate_building(const hr_estimate_numbers *numbers, const char *c
         status = check_materials(&request, err);
     }
     if (status == HR_OK && request.name[0] == '\0') {
-        (void)snprintf(request.name, sizeof request.name, "%ld rooms on %ld storey%s", request.rooms_per_storey * request.storeys,
-                       request.storeys, request.storeys == 1 ? "" : "s");
+        name_it(numbers, &request);
     }
     if (status == HR_OK) {
         status = hr_outline_make(&request, "numbers", &outline, err);

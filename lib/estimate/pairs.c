@@ -15,59 +15,11 @@
 #define SLABS_LOOKED 2L
 /* A building drawn smaller brings in links that are this much too long. */
 #define SMALLEST_SIZE 0.85
-#define TRIES 32
-#define OFF_WALL_M 0.1
-#define PLACE_STREAM 0x706c616365ULL
-
-static const double two_pi = 6.28318530717958647692;
 
 typedef struct finder {
     estimate_run *run;
     hr_link_work work;
 } finder;
-
-/* ---- places ---- */
-
-static const hr_space *room_space(const hr_building *b, const hr_device *device)
-{
-    const hr_room *room = &b->rooms[device->room];
-    return &b->storeys[room->storey].plan->spaces[room->space];
-}
-
-/* Another place within place_spread of the default one, inside the room; after many misses the default. */
-static hr_point other_place(const estimate_run *run, const hr_device *device, hr_random *random)
-{
-    const hr_space *space = room_space(run->building, device);
-    for (int i = 0; i < TRIES; i++) {
-        const double far_m = run->keys->place_spread_m * sqrt(hr_stats_random_uniform(random));
-        const double turn = two_pi * hr_stats_random_uniform(random);
-        const hr_point at = {device->at.x + far_m * cos(turn), device->at.y + far_m * sin(turn)};
-        if (hr_geometry_inside(&space->region, at, 0.0) &&
-            hr_geometry_to_outline(&space->region, at, NULL) >= OFF_WALL_M) {
-            return at;
-        }
-    }
-    return device->at;
-}
-
-static hr_status choose_places(estimate_run *run)
-{
-    run->places = hr_alloc(run->row_count, ESTIMATE_PLACES_TRIED * sizeof *run->places);
-    hr_random *random = hr_stats_random_new(run->out->seed, PLACE_STREAM);
-    if (run->places == NULL || random == NULL) {
-        hr_stats_random_free(random);
-        return hr_fail_memory(run->err);
-    }
-    for (size_t r = 0; r < run->row_count; r++) {
-        const hr_device *device = &run->building->devices[run->rows[r]];
-        for (size_t v = 0; v < ESTIMATE_PLACES_TRIED; v++) {
-            const bool fixed = v == 0 || device->drawn || !run->drawn[ESTIMATE_PLACES];
-            run->places[r * ESTIMATE_PLACES_TRIED + v] = fixed ? device->at : other_place(run, device, random);
-        }
-    }
-    hr_stats_random_free(random);
-    return HR_OK;
-}
 
 /* ---- links ---- */
 
@@ -258,7 +210,7 @@ static hr_status list_at_both_ends(estimate_run *run)
 hr_status estimate_find_pairs(estimate_run *run)
 {
     finder f = {.run = run};
-    hr_status status = choose_places(run);
+    hr_status status = estimate_choose_places(run);
     if (status == HR_OK) {
         status = find_direct(&f);
     }

@@ -13,6 +13,7 @@
 typedef struct sheet {
     estimate_run *run;
     size_t gateways;       /* of one building */
+    size_t fresh;          /* of them not there already */
     const uint32_t *sites; /* of them */
     double times;          /* buildings */
 } sheet;
@@ -69,6 +70,9 @@ static network count_network(const sheet *s)
     network n = {.drawn = true};
     for (size_t i = 0; i < s->gateways; i++) {
         const hr_study_site *site = &run->sites[s->sites[i]];
+        if (site->existing) {
+            continue;
+        }
         if (isnan(site->cable_m)) {
             n.drawn = false;
             continue;
@@ -79,7 +83,7 @@ static network count_network(const sheet *s)
         bool met = false;
         for (size_t k = 0; k < i && !met; k++) {
             const hr_study_site *other = &run->sites[s->sites[k]];
-            met = other->closet_storey == site->closet_storey && other->closet == site->closet;
+            met = !other->existing && other->closet_storey == site->closet_storey && other->closet == site->closet;
         }
         n.closets += !met;
     }
@@ -91,7 +95,7 @@ static hr_status add_gateways(sheet *s)
 {
     estimate_run *run = s->run;
     const hr_estimate *out = run->out;
-    const double gateways = s->times * (double)s->gateways;
+    const double gateways = s->times * (double)s->fresh;
     const double spare = run->keys->spare_gateways > 0.0 ? fmax(1.0, (double)started(gateways * run->keys->spare_gateways)) : 0.0;
     char share[HR_FIXED_MAX];
     const char *how = "no count tried holds often enough: the 90 % figure";
@@ -99,6 +103,9 @@ static hr_status add_gateways(sheet *s)
         char confidence[HR_FIXED_MAX];
         how = estimate_words(run, "serves %s %% of the rooms in at least %s %% of the draws",
                              hr_short(100.0 * out->served_share, 1, share), hr_short(100.0 * out->confidence, 1, confidence));
+    }
+    if (s->fresh < s->gateways) {
+        how = estimate_words(run, "%s; beside %zu that are there", how != NULL ? how : "", s->gateways - s->fresh);
     }
     hr_status status = add_line(s, "gateway", "gateways", gateways, "pcs", how);
     if (status == HR_OK) {
@@ -112,7 +119,7 @@ static hr_status add_network(sheet *s)
 {
     estimate_run *run = s->run;
     const network n = count_network(s);
-    const double gateways = s->times * (double)s->gateways, unknown = (double)NAN;
+    const double gateways = s->times * (double)s->fresh, unknown = (double)NAN;
     const hr_length_unit unit = run->building->length_unit;
     char number[HR_FIXED_MAX];
     const char *none = "no network connection is drawn";
@@ -133,7 +140,7 @@ static hr_status add_network(sheet *s)
     }
     if (status == HR_OK) {
         status = add_line(s, "firestop", "penetrations to firestop",
-                          n.drawn ? s->times * (double)(s->gateways + n.slabs) : unknown, "pcs",
+                          n.drawn ? s->times * (double)(s->fresh + n.slabs) : unknown, "pcs",
                           n.drawn ? "each drop out of its closet, and each slab between" : none);
     }
     return status;
@@ -207,6 +214,8 @@ static hr_status add_visits(sheet *s)
         failing = out->holds[i].gateways == s->gateways * out->buildings ? out->holds[i].expected_failing_rooms : failing;
     }
     char number[HR_FIXED_MAX];
+    /* under half a room is no reason to send somebody */
+    const double revisits = failing >= 0.5 ? (double)started(failing / (double)keys->rooms_per_revisit) : 0.0;
     hr_status status = add_line(s, "survey-visit", "survey visits", s->times * (double)keys->survey_visits, "visits",
                                 estimate_words(run, "%ld for each building, before ordering (assumed)", keys->survey_visits));
     if (status == HR_OK) {
@@ -216,7 +225,7 @@ static hr_status add_visits(sheet *s)
     }
     if (status == HR_OK) {
         status = add_line(s, "revisit", "revisit allowance",
-                          (double)started(hr_round(failing, 6) / (double)keys->rooms_per_revisit), "visits",
+                          revisits, "visits",
                           estimate_words(run, "%s rooms expected to fail, %ld put right in a visit (assumed)",
                                          hr_fixed(failing, 1, number), keys->rooms_per_revisit));
     }
@@ -230,6 +239,9 @@ hr_status estimate_write_sheet(estimate_run *run, const estimate_sets *sets)
     const size_t wanted = (out->quote > 0 ? out->quote : out->p90) / out->buildings, last = sets->low + sets->count - 1;
     s.gateways = wanted < sets->low ? sets->low : wanted > last ? last : wanted;
     s.sites = sets->sites[s.gateways - sets->low];
+    for (size_t i = 0; i < s.gateways; i++) {
+        s.fresh += !run->sites[s.sites[i]].existing;
+    }
     out->lines = hr_alloc(LINES_MAX, sizeof *out->lines);
     if (out->lines == NULL) {
         return hr_fail_memory(run->err);

@@ -27,9 +27,15 @@ static json_t *driver_rows(report_json *json, const hr_estimate *e)
         json_t *row = json_object();
         report_put(json, row, "unknown", report_string(json, d->unknown));
         report_put(json, row, "fewest", report_count(d->low));
-        report_put(json, row, "fewest_with", report_string(json, d->low_word));
         report_put(json, row, "most", report_count(d->high));
-        report_put(json, row, "most_with", report_string(json, d->high_word));
+        json_t *cases = json_array();
+        for (size_t k = 0; k < d->case_count; k++) {
+            json_t *one = json_object();
+            report_put(json, one, "with", report_string(json, d->cases[k].word));
+            report_put(json, one, "gateways", report_count(d->cases[k].gateways));
+            report_append(json, cases, one);
+        }
+        report_put(json, row, "cases", cases);
         report_put(json, row, "share", report_probability(d->share));
         report_put(json, row, "question", report_string(json, d->question));
         report_append(json, rows, row);

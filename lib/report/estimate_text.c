@@ -21,25 +21,34 @@ static void add_answer(const hr_estimate *e, hr_text *out)
     hr_text_addf(out, e->buildings > 1 ? ", %zu alike buildings.\n" : ".\n", e->buildings);
     if (e->quote > 0) {
         hr_text_addf(out, "\nQuote %zu gateway%s: ", e->quote, e->quote == 1 ? "" : "s");
-        hr_text_addf(out, "placed well they serve %s %% of the rooms in at least %s %% of what the building may be.\n",
+        hr_text_addf(out, "they serve %s %% of the rooms in at least %s of 100 buildings that fit what was said.\n",
                      percent(e->served_share, 2, a), percent(e->confidence, 2, b));
     } else {
         hr_text_addf(out,
-                     "\nNo quote: no number of gateways tried serves %s %% of the rooms in %s %% of what the building may be.\n",
+                     "\nNo quote: no number of gateways tried serves %s %% of the rooms in %s of 100 buildings that fit what was said.\n",
                      percent(e->served_share, 2, a), percent(e->confidence, 2, b));
     }
     if (e->from_numbers) {
         hr_text_add(out, CAPTION_BUDGET "\n");
     }
-    hr_text_addf(out, "Likely %zu (half the cases need no more), range %zu to %zu (10 %% to 90 %%).\n", e->p50, e->p10, e->p90);
+    if (e->p10 == e->p90) {
+        hr_text_addf(out, "Placed on its own plan such a building takes %zu gateway%s (10, 50 and 90 %% figures alike).\n", e->p50,
+                     e->p50 == 1 ? "" : "s");
+    } else {
+        hr_text_addf(out, "Placed on its own plan such a building takes %zu to %zu gateways, likely %zu (10, 90 and 50 %% figures).\n",
+                     e->p10, e->p90, e->p50);
+    }
+    if (e->quote > e->p50) {
+        hr_text_add(out, "The quote is higher because nobody has seen it yet; a plan or a survey before the offer brings it down.\n");
+    }
     hr_text_addf(out, "Mean %s", hr_fixed(e->mean, 2, a));
     if (isfinite(e->mean_error)) {
         hr_text_addf(out, ", Monte Carlo error %s", hr_fixed(e->mean_error, 2, a));
     }
-    hr_text_addf(out, " (%zu draws, seed %llu). On nominal values %zu%s.\n", e->draws, (unsigned long long)e->seed, e->nominal,
-                 e->nominal_proved ? ", proved the fewest there" : "");
+    hr_text_addf(out, " (%zu draws, seed %llu). With everything as most likely: %zu%s.\n", e->draws, (unsigned long long)e->seed,
+                 e->nominal, e->nominal_proved ? ", proved the fewest there" : "");
     if (e->unreached_nominal > 0) {
-        hr_text_addf(out, "%zu devices are reached from no spot even on nominal values: `hallreach place` says why.\n",
+        hr_text_addf(out, "%zu devices are reached from no spot even with everything as most likely: `hallreach place` says why.\n",
                      e->unreached_nominal);
     }
     if (e->unreached_share > 0.0) {
@@ -70,7 +79,7 @@ static void add_holds(const hr_estimate *e, hr_text *out)
     static const char *const heads[] = {">gateways", ">holds in %", ">+-", ">rooms expected to fail", ""};
     size_t from, to;
     holds_range(e, &from, &to);
-    hr_text_add(out, "How often so many gateways, placed on nominal values, serve enough rooms\n");
+    hr_text_add(out, "How often so many gateways serve enough rooms when placed before anybody has seen the building\n");
     report_table table;
     report_table_start(&table, heads, 5);
     for (size_t i = from; i < to; i++) {
@@ -85,11 +94,29 @@ static void add_holds(const hr_estimate *e, hr_text *out)
     hr_text_add(out, "\n");
 }
 
+/* Of the spread; less is not told from chance. */
+#define WORTH_ASKING 0.02
+
 static void add_question(const hr_estimate *e, hr_text *out)
 {
     for (size_t i = 0; i < e->driver_count; i++) {
-        if (e->drivers[i].question != NULL) {
-            hr_text_addf(out, "Ask next: %s\n", e->drivers[i].question);
+        const hr_estimate_driver *d = &e->drivers[i];
+        if (d->question != NULL && (d->high > d->low || d->share >= WORTH_ASKING)) {
+            hr_text_addf(out, "Ask next: %s\n", d->question);
+            return;
+        }
+    }
+    hr_text_add(out, "Ask next: nothing that is not known here changes the number.\n");
+}
+
+/* One figure of the table below the one above it would look like a mistake. */
+static void add_margin_note(const hr_estimate *e, hr_text *out)
+{
+    for (size_t i = 0; i < e->driver_count; i++) {
+        if (e->drivers[i].low < e->nominal) {
+            hr_text_addf(out,
+                         "What is drawn asks for no margin of its own: counts here may be below the %zu above, which keeps it.\n",
+                         e->nominal);
             return;
         }
     }
@@ -100,20 +127,24 @@ static void add_drivers(const hr_estimate *e, hr_text *out)
     if (e->driver_count == 0) {
         return;
     }
-    static const char *const heads[] = {"not known", ">fewest", "with", ">most", "with", ">% of spread"};
-    hr_text_add(out, "What drives the number: gateways with one thing at its ends, all else nominal\n");
+    static const char *const heads[] = {"not known", ">% of spread", "gateways if it is ..., all else as most likely"};
+    hr_text_add(out, "What drives the number\n");
     report_table table;
-    report_table_start(&table, heads, 6);
+    report_table_start(&table, heads, 3);
     for (size_t i = 0; i < e->driver_count; i++) {
         const hr_estimate_driver *d = &e->drivers[i];
+        hr_text cases = {0};
+        for (size_t k = 0; k < d->case_count; k++) {
+            hr_text_addf(&cases, "%s%zu %s", k > 0 ? "; " : "", d->cases[k].gateways, d->cases[k].word);
+        }
         report_table_cell(&table, d->unknown);
-        report_table_count(&table, d->low);
-        report_table_cell(&table, d->low_word);
-        report_table_count(&table, d->high);
-        report_table_cell(&table, d->high_word);
         report_table_fixed(&table, 100.0 * d->share, 0);
+        report_table_cell(&table, cases.bytes);
+        out->failed = out->failed || cases.failed;
+        hr_text_free(&cases);
     }
     report_table_end(&table, out);
+    add_margin_note(e, out);
     add_question(e, out);
     hr_text_add(out, "\n");
 }
@@ -223,7 +254,9 @@ hr_status hr_report_estimate_text(const hr_building *building, const hr_estimate
     add_cross_check(building, e, out);
     add_sheet(e, out);
     add_defaults(e, out);
-    hr_text_addf(out, "%s\n", hr_report_caution());
+    hr_text_addf(out,
+                 "%s\nLocal codes and licensed practice decide; `hallreach --help` has the cautions in full.\n",
+                 hr_report_caution());
     return report_done(out, err);
 }
 

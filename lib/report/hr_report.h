@@ -156,6 +156,11 @@ HR_API hr_status hr_report_estimate_csv(const hr_building *building, const hr_es
 HR_API hr_status hr_report_estimate_json(const hr_building *building, const hr_estimate *e, const hr_notes *notes,
                                          hr_text *out, hr_error *err);
 
+/* Several estimates, one row each; files: what each was read from. */
+typedef enum hr_portfolio_form { HR_PORTFOLIO_TEXT = 0, HR_PORTFOLIO_CSV, HR_PORTFOLIO_JSON } hr_portfolio_form;
+HR_API hr_status hr_report_portfolio(const hr_estimate *const *estimates, const char *const *files, size_t count,
+                                     hr_portfolio_form form, hr_text *out, hr_error *err);
+
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */
 HR_API const char *hr_report_stop(const hr_building *building, size_t index, char *buf, size_t buf_size);

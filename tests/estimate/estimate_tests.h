@@ -1,0 +1,28 @@
+/*
+ * estimate_tests.h - shared by the files of this program.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#ifndef ESTIMATE_TESTS_H
+#define ESTIMATE_TESTS_H
+
+#include "../property.h"
+
+#include "hr_estimate.h"
+#include "hr_siting.h"
+
+/* Everything taken as known. */
+#define NO_SPREADS                                                                                                     \
+    "estimate.wall_spread=0", "estimate.slab_spread=0", "estimate.exponent_spread=0", "estimate.place_spread=0",      \
+        "estimate.detour_spread=0", "estimate.spot_loss=0", "estimate.size_spread=0"
+
+/* The answer for a building, or the test's end. */
+hr_estimate *estimate_of(hr_building *building, const hr_estimate_options *options);
+/* Numbers from "option value" pairs, closed by NULL. */
+hr_estimate_numbers numbers_of(const char *const *pairs);
+hr_building *building_of(const hr_estimate_numbers *numbers, const char *const *sets, size_t set_count);
+
+extern const struct CMUnitTest analytic_tests[], number_tests[], price_tests[], portfolio_tests[];
+extern const size_t analytic_test_count, number_test_count, price_test_count, portfolio_test_count;
+
+#endif
