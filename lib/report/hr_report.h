@@ -13,6 +13,7 @@
 #include "hr_base.h"
 #include "hr_building.h"
 #include "hr_diagnosis.h"
+#include "hr_estimate.h"
 #include "hr_links.h"
 #include "hr_readings.h"
 #include "hr_siting.h"
@@ -110,6 +111,20 @@ HR_API size_t hr_report_band_of(double spare_db); /* 0 .. HR_REPORT_BANDS - 1; b
 /* The step hr_report_drawing_of takes where options leave it open, in metres. */
 HR_API double hr_report_drawing_step_m(const hr_building *building, const hr_siting *siting);
 
+/* What the page is told beside the answer. */
+typedef struct hr_page_options {
+    const char *date; /* as it is to stand in the cover block; NULL: not given */
+    bool anonymous;   /* the building went through hr_building_anonymise: leave out what it cannot reach */
+} hr_page_options;
+
+/*
+ * `place` and `rooms` as one HTML file that needs no network: plans, tables,
+ * every device's budget line by line, what was assumed, cautions. Works
+ * without its script and on paper. HR_OK, HR_ERR_MEMORY.
+ */
+HR_API hr_status hr_report_page(const hr_building *building, const hr_siting *siting, const hr_notes *notes,
+                                const hr_page_options *options, hr_text *out, hr_error *err);
+
 /* The attenuation tables at a frequency (HR_FREQ_MIN_MHZ .. HR_FREQ_MAX_MHZ), each row with its source. */
 HR_API hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err);
@@ -121,6 +136,21 @@ HR_API hr_status hr_report_compare_text(const hr_comparison *comparison, hr_text
 HR_API hr_status hr_report_compare_csv(const hr_comparison *comparison, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_compare_json(const hr_comparison *comparison, const hr_notes *notes, hr_text *out,
                                         hr_error *err);
+
+/* `accept`: a sheet to sign, a list, JSON. */
+HR_API hr_status hr_report_accept_text(const hr_acceptance *acceptance, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_accept_csv(const hr_acceptance *acceptance, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_accept_json(const hr_acceptance *acceptance, const hr_notes *notes, hr_text *out,
+                                       hr_error *err);
+/* `why`: one room; CSV holds the lines of its budgets. */
+HR_API hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_csv(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err);
+/* `estimate`: the answer with what it rests on; the quote sheet as a list; all of it. */
+HR_API hr_status hr_report_estimate_text(const hr_building *building, const hr_estimate *e, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_estimate_csv(const hr_building *building, const hr_estimate *e, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_estimate_json(const hr_building *building, const hr_estimate *e, const hr_notes *notes,
+                                         hr_text *out, hr_error *err);
 
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */
