@@ -12,9 +12,9 @@
 /* The plan is to fit on a sheet of this size (A3 with margins), millimetres. */
 #define SHEET_LONG_MM 380.0
 #define SHEET_SHORT_MM 250.0
-/* A result has figures in its rooms: A2 rather than smaller than 1:200, and never larger than 1:50. */
-#define RESULT_LONG_MM 560.0
-#define RESULT_SHORT_MM 380.0
+/* A result has figures in its rooms: A1 rather than smaller than 1:200, and never larger than 1:50. */
+#define RESULT_LONG_MM 800.0
+#define RESULT_SHORT_MM 560.0
 #define RESULT_PAPER_MIN 50.0
 #define RESULT_PAPER_A3_MAX 200.0
 #define MARGIN_MM 10.0
