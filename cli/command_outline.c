@@ -91,14 +91,35 @@ static hr_status refuse_existing(const char *output, const hr_outline *outline, 
     return status;
 }
 
-/* Plans first: a property file never names a plan that is not there. */
+/* The plans written so far: none of them was there before. */
+static void take_back(const char *output, const hr_outline *outline, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        char *path = hr_path_beside(output, outline->plans[i].file);
+        if (path != NULL) {
+            (void)unlink(path);
+        }
+        hr_free(path);
+    }
+}
+
+/* Plans first: a property file never names a plan that is not there. All or none: what is left of a set would stand in
+ * the way of the next try. */
 static hr_status write_all(const char *output, const hr_outline *outline, hr_error *err)
 {
     hr_status status = refuse_existing(output, outline, err);
-    for (size_t i = 0; i < outline->plan_count && status == HR_OK; i++) {
-        status = write_beside(output, outline->plans[i].file, &outline->plans[i].svg, err);
+    size_t written = 0;
+    while (status == HR_OK && written < outline->plan_count) {
+        status = write_beside(output, outline->plans[written].file, &outline->plans[written].svg, err);
+        written += status == HR_OK;
     }
-    return status == HR_OK ? hr_file_write(output, outline->property.bytes, outline->property.len, err) : status;
+    if (status == HR_OK) {
+        status = hr_file_write(output, outline->property.bytes, outline->property.len, err);
+    }
+    if (status != HR_OK) {
+        take_back(output, outline, written);
+    }
+    return status;
 }
 
 int cli_run_outline(const cli_options *options)

@@ -203,6 +203,8 @@ HR_API void hr_note(hr_notes *notes, const char *file, int line, const char *fmt
 HR_API size_t hr_notes_count(const hr_notes *notes);
 HR_API const char *hr_notes_text(const hr_notes *notes, size_t index);
 HR_API bool hr_notes_failed(const hr_notes *notes);
+/* Marks them as failed: memory ran out before a note could be worded. */
+HR_API void hr_notes_fail(hr_notes *notes);
 
 /* ---- bytes in, whole files out ----------------------------------------- */
 

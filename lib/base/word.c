@@ -285,6 +285,13 @@ const char *hr_notes_text(const hr_notes *notes, size_t index)
     return index < hr_notes_count(notes) ? notes->texts[index] : NULL;
 }
 
+void hr_notes_fail(hr_notes *notes)
+{
+    if (notes != NULL) {
+        notes->failed = true;
+    }
+}
+
 bool hr_notes_failed(const hr_notes *notes)
 {
     return notes != NULL && notes->failed;

@@ -103,6 +103,9 @@ static hr_status parse(const char *path, const char *bytes, size_t len, const hr
     for (size_t i = 0; status == HR_OK && steps[i] != NULL; i++) {
         status = steps[i](&r);
     }
+    if (status == HR_OK && hr_notes_failed(notes)) { /* a warning that is missing is a wrong answer */
+        status = hr_fail_memory(err);
+    }
     hr_names_free(r.titles);
     hr_free(r.entries);
     hr_free(r.sections);

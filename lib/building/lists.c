@@ -248,6 +248,9 @@ hr_status hr_building_parse_gateways(hr_building *building, const char *file, co
     }
     list_reader l = {.b = building, .csv = csv, .notes = notes, .err = err};
     status = read_rows(&l);
+    if (status == HR_OK && hr_notes_failed(notes)) {
+        status = hr_fail_memory(err);
+    }
     if (status == HR_OK) {
         hr_free(building->gateways);
         building->gateways = l.gateways;

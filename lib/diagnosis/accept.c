@@ -31,18 +31,7 @@ void hr_acceptance_free(hr_acceptance *acceptance)
     }
 }
 
-/* The siting's gateways may stand in another order. */
-static uint32_t gateway_index(const hr_building *b, const char *id)
-{
-    for (size_t i = 0; i < b->gateway_count; i++) {
-        if (hr_casecmp(b->gateways[i].id, id) == 0) {
-            return (uint32_t)i;
-        }
-    }
-    return ACCEPT_NONE;
-}
-
-static hr_status prepare(accept_work *w, const hr_siting *siting, hr_error *err)
+static hr_status prepare(accept_work *w, hr_error *err)
 {
     hr_acceptance *out = w->out;
     const size_t n = w->readings->count, devices = w->b->device_count;
@@ -60,14 +49,14 @@ static hr_status prepare(accept_work *w, const hr_siting *siting, hr_error *err)
     }
     out->count = devices;
     for (uint32_t i = 0; i < devices; i++) {
-        const hr_device_row *planned = &siting->devices[i];
+        const hr_device_row *planned = &w->siting->devices[i];
         const bool served = planned->served && planned->gateway != HR_SITING_NONE;
         out->rows[i] = (hr_acceptance_row){
             .device = i,
             .reading = HR_READINGS_NONE,
             .over_db = (double)NAN,
             .loss_percent = (double)NAN,
-            .planned_gateway = served ? gateway_index(w->b, siting->gateways[planned->gateway].id) : ACCEPT_NONE,
+            .planned_gateway = served ? accept_gateway(w->b, w->siting->gateways[planned->gateway].id) : ACCEPT_NONE,
             .planned_via = served ? planned->via : ACCEPT_NONE,
             .as_planned = -1};
     }
@@ -171,11 +160,11 @@ static link_look look_at(accept_work *w, accept_partner partner, hr_acceptance_r
     return look;
 }
 
-static void judge_link(accept_work *w, accept_partner partner, uint32_t joined, hr_acceptance_row *row)
+static void judge_link(accept_work *w, accept_partner partner, accept_partner joined, hr_acceptance_row *row)
 {
     const hr_device_kind *kind = &w->b->kinds[w->b->devices[row->device].kind];
     const link_look look = look_at(w, partner, row);
-    const bool joined_here = joined != ACCEPT_NONE && partner.gateway == joined;
+    const bool joined_here = accept_same(partner, joined);
     if (look.lowest != NULL) {
         row->reading = look.lowest_index;
         row->over_db = look.lowest->rssi_dbm - look.lowest->to.end.radio->sensitivity_dbm;
@@ -204,38 +193,45 @@ static const char *partner_name(const accept_work *w, accept_partner partner)
     return partner.gateway != ACCEPT_NONE ? w->b->gateways[partner.gateway].id : w->b->devices[partner.device].name;
 }
 
-static void say_partner(const accept_work *w, accept_partner partner, uint32_t joined, hr_acceptance_row *row)
+static void say_partner(const accept_work *w, accept_partner partner, accept_partner joined, hr_acceptance_row *row)
 {
     const bool by_hop = row->planned_via != ACCEPT_NONE;
     const bool planned = by_hop ? partner.device == row->planned_via
                                 : partner.gateway == row->planned_gateway && partner.gateway != ACCEPT_NONE;
-    const bool joined_here = joined != ACCEPT_NONE && partner.gateway == joined;
+    const bool joined_here = accept_same(partner, joined);
     if (!planned && !joined_here) {
         accept_remark(row, "judged by its link to %s, which is not the planned one", partner_name(w, partner));
     }
 }
 
+/* 1, 0, or -1: not known. A next hop is compared with the planned hop, a gateway with the planned gateway. */
+static int as_planned(accept_partner joined, const hr_acceptance_row *row)
+{
+    if (row->joined == NULL || (row->planned_gateway == ACCEPT_NONE && accept_is_known(joined))) {
+        return -1;
+    }
+    return joined.device != ACCEPT_NONE ? joined.device == row->planned_via
+                                        : joined.gateway != ACCEPT_NONE && joined.gateway == row->planned_gateway;
+}
+
 static void judge(accept_work *w, hr_acceptance_row *row)
 {
-    const uint32_t joined = accept_joined(w, row);
-    if (row->joined != NULL) {
-        row->as_planned = joined == ACCEPT_NONE                 ? 0
-                          : row->planned_gateway == ACCEPT_NONE ? -1
-                                                                : joined == row->planned_gateway;
-        w->out->elsewhere += row->as_planned == 0;
-    }
-    const accept_partner partner = accept_link(w, row, joined);
-    if (partner.gateway != ACCEPT_NONE || partner.device != ACCEPT_NONE) {
+    const accept_partner joined = accept_joined(w, row), partner = accept_link(w, row, joined);
+    row->as_planned = as_planned(joined, row);
+    w->out->elsewhere += row->as_planned == 0;
+    if (accept_is_known(partner)) {
         say_partner(w, partner, joined, row);
         judge_link(w, partner, joined, row);
     } else if (row->joined != NULL) {
         accept_remark(row, "no level was read between it and %s", row->joined);
     }
-    if (row->joined != NULL && joined == ACCEPT_NONE) {
+    if (row->joined != NULL && !accept_is_known(joined)) {
         accept_remark(row, "joined %s, which is no gateway of this property: look at its network id", row->joined);
         row->verdict = HR_VERDICT_FAIL;
     } else if (row->as_planned == 0) {
-        accept_remark(row, "joined %s, planned was %s", row->joined, w->b->gateways[row->planned_gateway].id);
+        const bool by_hop = joined.device != ACCEPT_NONE && row->planned_via != ACCEPT_NONE;
+        accept_remark(row, "joined %s, planned was %s", row->joined,
+                      by_hop ? w->b->devices[row->planned_via].name : w->b->gateways[row->planned_gateway].id);
     }
     w->out->verdicts[row->verdict]++;
 }
@@ -246,13 +242,13 @@ hr_status hr_diagnosis_accept(const hr_readings *readings, const hr_siting *siti
     if (siting->device_count != readings->building->device_count) {
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "the siting is of another building");
     }
-    accept_work w = {.readings = readings, .b = readings->building};
+    accept_work w = {.readings = readings, .b = readings->building, .siting = siting};
     w.out = hr_alloc_zero(1, sizeof *w.out);
     if (w.out == NULL) {
         return hr_fail_memory(err);
     }
     w.out->readings = readings;
-    const hr_status status = prepare(&w, siting, err);
+    const hr_status status = prepare(&w, err);
     if (status != HR_OK) {
         hr_acceptance_free(w.out);
         return status;

@@ -56,10 +56,50 @@ accept_partner accept_partner_of(const accept_work *w, size_t reading)
 
 bool accept_same(accept_partner a, accept_partner b)
 {
-    return a.gateway == b.gateway && a.device == b.device && (a.gateway != ACCEPT_NONE || a.device != ACCEPT_NONE);
+    return a.gateway == b.gateway && a.device == b.device && accept_is_known(a);
 }
 
-uint32_t accept_joined(const accept_work *w, hr_acceptance_row *row)
+bool accept_is_known(accept_partner partner)
+{
+    return partner.gateway != ACCEPT_NONE || partner.device != ACCEPT_NONE;
+}
+
+uint32_t accept_gateway(const hr_building *b, const char *id)
+{
+    for (size_t i = 0; i < b->gateway_count; i++) {
+        if (hr_casecmp(b->gateways[i].id, id) == 0) {
+            return (uint32_t)i;
+        }
+    }
+    return ACCEPT_NONE;
+}
+
+/* The one gateway that the plan gave this network id, where none is written down. */
+static uint32_t by_network(const accept_work *w, const char *network_id)
+{
+    uint32_t found = ACCEPT_NONE;
+    for (size_t i = 0; i < w->siting->gateway_count; i++) {
+        const hr_sited_gateway *g = &w->siting->gateways[i];
+        if (g->network_id != NULL && hr_casecmp(g->network_id, network_id) == 0) {
+            if (found != ACCEPT_NONE) {
+                return ACCEPT_NONE;
+            }
+            found = accept_gateway(w->b, g->id);
+        }
+    }
+    return found;
+}
+
+/* A gateway by its id or network id, else a device, its next hop. */
+static accept_partner joined_of(const accept_work *w, const hr_reading *r)
+{
+    if (r->joined_gateway != ACCEPT_NONE || r->joined_device != ACCEPT_NONE) {
+        return (accept_partner){r->joined_gateway, r->joined_gateway == ACCEPT_NONE ? r->joined_device : ACCEPT_NONE};
+    }
+    return (accept_partner){by_network(w, r->joined), ACCEPT_NONE};
+}
+
+accept_partner accept_joined(const accept_work *w, hr_acceptance_row *row)
 {
     const hr_reading *last = NULL;
     for (size_t i = w->first[row->device]; i < w->first[row->device + 1]; i++) {
@@ -67,17 +107,20 @@ uint32_t accept_joined(const accept_work *w, hr_acceptance_row *row)
         if (r->joined == NULL) {
             continue;
         }
-        if (last != NULL && (last->joined_gateway != r->joined_gateway ||
-                             (r->joined_gateway == HR_READINGS_NONE && hr_casecmp(last->joined, r->joined) != 0))) {
+        const bool same = last != NULL && (accept_same(joined_of(w, last), joined_of(w, r)) || hr_casecmp(last->joined, r->joined) == 0);
+        if (last != NULL && !same) {
             accept_remark(row, "joined %s in line %d, %s in line %d", last->joined, last->line, r->joined, r->line);
         }
         last = r;
     }
     if (last == NULL) {
-        return ACCEPT_NONE;
+        return (accept_partner){ACCEPT_NONE, ACCEPT_NONE};
     }
-    row->joined = last->joined_gateway == HR_READINGS_NONE ? last->joined : w->b->gateways[last->joined_gateway].id;
-    return last->joined_gateway;
+    const accept_partner joined = joined_of(w, last);
+    row->joined = joined.gateway != ACCEPT_NONE  ? w->b->gateways[joined.gateway].id
+                  : joined.device != ACCEPT_NONE ? w->b->devices[joined.device].name
+                                                 : last->joined;
+    return joined;
 }
 
 static bool has_reading(const accept_work *w, uint32_t device, accept_partner partner)
@@ -100,8 +143,7 @@ static accept_partner strongest(const accept_work *w, uint32_t device, bool devi
     for (size_t i = w->first[device]; i < w->first[device + 1]; i++) {
         const hr_reading *r = &w->readings->items[w->order[i]];
         const accept_partner partner = accept_partner_of(w, w->order[i]);
-        if ((partner.gateway == ACCEPT_NONE && partner.device == ACCEPT_NONE) ||
-            (devices_only && partner.device == ACCEPT_NONE)) {
+        if (!accept_is_known(partner) || (devices_only && partner.device == ACCEPT_NONE)) {
             continue;
         }
         const int64_t level = r->heard ? hr_micro(r->rssi_dbm - r->to.end.radio->sensitivity_dbm) : INT64_MIN;
@@ -114,16 +156,19 @@ static accept_partner strongest(const accept_work *w, uint32_t device, bool devi
     return best;
 }
 
-accept_partner accept_link(const accept_work *w, const hr_acceptance_row *row, uint32_t joined)
+accept_partner accept_link(const accept_work *w, const hr_acceptance_row *row, accept_partner joined)
 {
-    const accept_partner hop = {ACCEPT_NONE, row->planned_via}, gateway = {joined, ACCEPT_NONE},
+    const accept_partner none = {ACCEPT_NONE, ACCEPT_NONE}, hop = {ACCEPT_NONE, row->planned_via},
                          planned = {row->planned_gateway, ACCEPT_NONE};
+    if (joined.device != ACCEPT_NONE) {
+        return has_reading(w, row->device, joined) ? joined : none;
+    }
     if (row->planned_via != ACCEPT_NONE && has_reading(w, row->device, hop)) {
         return hop;
     }
-    if (joined != ACCEPT_NONE) {
+    if (joined.gateway != ACCEPT_NONE) {
         /* its level elsewhere says nothing of this link; it may hang on another hop than planned */
-        return has_reading(w, row->device, gateway) ? gateway : strongest(w, row->device, true);
+        return has_reading(w, row->device, joined) ? joined : strongest(w, row->device, true);
     }
     if (row->planned_via == ACCEPT_NONE && has_reading(w, row->device, planned)) {
         return planned;

@@ -15,6 +15,7 @@ typedef struct accept_partner {
 typedef struct accept_work {
     const hr_readings *readings;
     const hr_building *b;
+    const hr_siting *siting;
     hr_acceptance *out;
     uint32_t *owner; /* per reading: the device it speaks of, ACCEPT_NONE */
     uint32_t *order; /* readings by owner, as they stand in the list */
@@ -28,10 +29,13 @@ typedef struct accept_work {
 uint32_t accept_owner(const accept_work *w, size_t reading);
 accept_partner accept_partner_of(const accept_work *w, size_t reading);
 bool accept_same(accept_partner a, accept_partner b);
-/* What joined says of a device, by its last row that says anything; row->joined, joined_gateway by the result. */
-uint32_t accept_joined(const accept_work *w, hr_acceptance_row *row);
+/* Index of a gateway in the building by its id; ACCEPT_NONE. The siting's may stand in another order. */
+uint32_t accept_gateway(const hr_building *b, const char *id);
+/* Whom a device joined, by its last row that says anything, and row->joined; neither: nobody that is known. */
+accept_partner accept_joined(const accept_work *w, hr_acceptance_row *row);
+bool accept_is_known(accept_partner partner);
 /* The link that judges a device; neither end: there is none. */
-accept_partner accept_link(const accept_work *w, const hr_acceptance_row *row, uint32_t joined);
+accept_partner accept_link(const accept_work *w, const hr_acceptance_row *row, accept_partner joined);
 void accept_remark(hr_acceptance_row *row, const char *fmt, ...) HR_PRINTF(2, 3);
 
 #endif

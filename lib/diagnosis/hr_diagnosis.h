@@ -35,13 +35,14 @@ typedef struct hr_fit_outlier {
 /* What a building's readings say. Intervals are posterior, of the stated confidence. */
 typedef struct hr_fit {
     const hr_readings *readings;
+    size_t links; /* different ones among the readings: each goes in once, as the median of its readings */
     double confidence;
     hr_calibration_estimate offset, exponent, floor; /* floor: of one slab; only with has_floor */
     bool has_floor;
     double offset_prior_spread_db, exponent_prior, exponent_prior_spread, floor_prior_db, floor_prior_spread_db;
     hr_fit_item *materials; /* those that a reading crosses, by index */
     size_t material_count;
-    hr_fit_item *gateways;  /* empty unless two or more have readings enough */
+    hr_fit_item *gateways;  /* those read from five places 6 m apart, where there are two or more */
     size_t gateway_count;
     double sigma_db; /* its interval is not told: it hangs on how many gross errors there are */
     hr_fit_outlier *outliers; /* as they stand in the list */
@@ -76,10 +77,10 @@ typedef struct hr_acceptance_row {
     size_t readings;         /* of the link that judges */
     double over_db;          /* level - sensitivity of the end it was measured at; NaN: not heard, or none */
     double loss_percent;     /* the most packets lost on that link; NaN: not given */
-    const char *joined;      /* what it says it joined, a gateway's id where it is one; NULL: not given */
+    const char *joined;      /* what it says it joined, a gateway's id or a device's name where it is one; NULL: not given */
     uint32_t planned_gateway; /* index into building->gateways, HR_READINGS_NONE: the prediction serves it not */
     uint32_t planned_via;    /* device it was to hang on, HR_READINGS_NONE: the gateway itself, or nobody */
-    int as_planned;          /* 1 or 0: it joined the planned gateway or not; -1: not known */
+    int as_planned;          /* 1 or 0: it joined the planned gateway, or next hop, or not; -1: not known */
     char remark[HR_REMARK_MAX]; /* in words; "" */
 } hr_acceptance_row;
 

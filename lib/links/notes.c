@@ -47,7 +47,9 @@ static void note_slabs(const hr_links *links, hr_notes *notes)
             hr_text_addf(&names, "%s%s", names.len > 0 ? ", " : "", hr_materials_get(materials, i)->name);
         }
     }
-    if (names.len > 0) {
+    if (names.failed) {
+        hr_notes_fail(notes);
+    } else if (names.len > 0) {
         char freq[HR_FIXED_MAX];
         hr_note(notes, NULL, 0, "routes: extrapolated, ITU-R P.2040-3 tables no permittivity at %s MHz for %s",
                 hr_short(links->building->radio.frequency_mhz, 3, freq), names.bytes);

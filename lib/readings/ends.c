@@ -7,6 +7,7 @@
 #include "readings_priv.h"
 
 #include <math.h>
+#include <string.h>
 
 #define COORDINATE_MAX_M 1e6
 #define MOUNT_MAX_M 100.0
@@ -53,7 +54,8 @@ static void add_nearest(reading_row *row, const char *name)
     const size_t most = b->gateway_count + b->room_count + b->device_count;
     const char **names = hr_alloc(most, sizeof *names);
     if (names == NULL) {
-        return; /* only a suggestion is lost */
+        row->why.failed = true; /* the reason stands in the report */
+        return;
     }
     size_t count = 0;
     for (size_t i = 0; i < b->gateway_count; i++) {
@@ -72,6 +74,37 @@ static void add_nearest(reading_row *row, const char *name)
     hr_free(names);
 }
 
+/* Equal but for leading zeros, which spreadsheets drop from what looks like a number. */
+static bool is_same_number(const char *a, const char *b)
+{
+    if (a[0] == '\0' || a[strspn(a, "0123456789")] != '\0' || b[0] == '\0' || b[strspn(b, "0123456789")] != '\0') {
+        return false;
+    }
+    a += strspn(a, "0");
+    b += strspn(b, "0");
+    return strcmp(a, b) == 0;
+}
+
+/* The one room or gateway of that number; NULL: none, or several. */
+static const char *find_number(const hr_building *b, const char *name)
+{
+    const char *found = NULL;
+    size_t count = 0;
+    for (size_t i = 0; i < b->room_count; i++) {
+        if (is_same_number(b->rooms[i].name, name)) {
+            found = b->rooms[i].name;
+            count++;
+        }
+    }
+    for (size_t i = 0; i < b->gateway_count; i++) {
+        if (is_same_number(b->gateways[i].id, name)) {
+            found = b->gateways[i].id;
+            count++;
+        }
+    }
+    return count == 1 ? found : NULL;
+}
+
 static bool take_name(reading_row *row, const char *column, const char *name, hr_reading_end *end)
 {
     const hr_building *b = row->building;
@@ -80,6 +113,15 @@ static bool take_name(reading_row *row, const char *column, const char *name, hr
     }
     uint32_t device = hr_building_device(b, name);
     const uint32_t room = hr_building_room(b, name);
+    const char *number = device == UINT32_MAX && room == UINT32_MAX && !row->by_number ? find_number(b, name) : NULL;
+    if (number != NULL) {
+        row->by_number = true; /* once, so that this ends */
+        hr_note(row->notes, row->file, row->line, "%s = %s is taken as %s: a spreadsheet drops leading zeros", column, name,
+                number);
+        const bool taken = take_name(row, column, number, end);
+        row->by_number = false;
+        return taken;
+    }
     if (device == UINT32_MAX && room != UINT32_MAX) {
         device = first_device(b, room);
         if (device == HR_READINGS_NONE) {

@@ -38,6 +38,7 @@ typedef struct hr_reading {
     double threshold_dbm; /* below it nothing is heard: as written, else the sensitivity of `to` */
     const char *joined;   /* what the device says it joined, as written; NULL: not given */
     uint32_t joined_gateway; /* the gateway of that id or network id, HR_READINGS_NONE */
+    uint32_t joined_device;  /* the device of that name: its next hop, HR_READINGS_NONE */
     double loss_percent;  /* packets lost on the way; NaN: not given */
 } hr_reading;
 

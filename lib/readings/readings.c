@@ -113,6 +113,40 @@ static void say_unused(const list_reader *l, const hr_csv *csv)
     }
 }
 
+static bool is_letter_or_digit(char c)
+{
+    return (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+}
+
+/* "RSSI (dBm)" is rssi_dbm: letters and digits count. */
+static bool is_same_name(const char *a, const char *b)
+{
+    for (;;) {
+        while (*a != '\0' && !is_letter_or_digit(*a)) {
+            a++;
+        }
+        while (*b != '\0' && !is_letter_or_digit(*b)) {
+            b++;
+        }
+        if (*a == '\0' || *b == '\0') {
+            return *a == *b;
+        }
+        if (!hr_caseeq_n(a++, b++, 1)) {
+            return false;
+        }
+    }
+}
+
+/* The column of that very name, else the first that differs in blanks and signs only. */
+static size_t find_column(const hr_csv *csv, const char *name)
+{
+    size_t found = hr_csv_column(csv, name);
+    for (size_t c = 0; found == SIZE_MAX && c < hr_csv_columns(csv); c++) {
+        found = is_same_name(hr_csv_column_name(csv, c), name) ? c : SIZE_MAX;
+    }
+    return found;
+}
+
 static hr_status find_columns(list_reader *l, const hr_csv *csv)
 {
     l->own = true;
@@ -120,7 +154,7 @@ static hr_status find_columns(list_reader *l, const hr_csv *csv)
         l->own = l->own && hr_csv_column(csv, own_columns[i]) != SIZE_MAX;
     }
     for (int i = 0; i < READING_COLUMNS; i++) {
-        l->columns[i] = hr_csv_column(csv, reading_column_names[i]);
+        l->columns[i] = find_column(csv, reading_column_names[i]);
     }
     const bool has_from = l->columns[READING_FROM] != SIZE_MAX, has_to = l->columns[READING_TO] != SIZE_MAX;
     const bool has_point = l->columns[READING_X] != SIZE_MAX && l->columns[READING_Y] != SIZE_MAX;
@@ -233,6 +267,7 @@ static void take_joined(const reading_row *row, hr_reading *reading)
     const hr_building *b = row->building;
     const char *cell = row->cells[READING_JOINED];
     reading->joined_gateway = HR_READINGS_NONE;
+    reading->joined_device = hr_building_device(b, cell); /* its "none" is ours */
     for (size_t i = 0; i < b->gateway_count; i++) {
         if (hr_casecmp(b->gateways[i].id, cell) == 0) {
             reading->joined_gateway = (uint32_t)i;
@@ -266,7 +301,7 @@ static bool take_reading(reading_row *row, hr_reading *reading)
 
 static hr_status add_reading(list_reader *l, const hr_csv *csv)
 {
-    reading_row row = {.building = l->b, .csv = csv};
+    reading_row row = {.building = l->b, .csv = csv, .notes = l->notes, .file = l->file, .line = l->rows.line};
     for (int i = 0; i < READING_COLUMNS; i++) {
         row.cells[i] = hr_csv_cell(csv, 0, l->columns[i]);
     }
@@ -352,7 +387,10 @@ hr_status hr_readings_parse(const hr_building *building, const char *file, const
     l.out->building = building;
     l.out->arena = hr_arena_new();
     l.out->file = l.out->arena == NULL ? NULL : hr_arena_strdup(l.out->arena, file);
-    const hr_status status = l.out->file == NULL ? hr_fail_memory(err) : read_rows(&l);
+    hr_status status = l.out->file == NULL ? hr_fail_memory(err) : read_rows(&l);
+    if (status == HR_OK && hr_notes_failed(notes)) {
+        status = hr_fail_memory(err);
+    }
     hr_text_free(&l.work);
     if (status != HR_OK) {
         hr_readings_free(l.out);

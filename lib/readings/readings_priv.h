@@ -30,6 +30,10 @@ typedef struct reading_row {
     const hr_csv *csv; /* for its numbers */
     const char *cells[READING_COLUMNS]; /* "" where there is none */
     hr_text why;                        /* empty: all is well */
+    hr_notes *notes;
+    const char *file;
+    int line;
+    bool by_number;                     /* a name is being taken by its number */
     bool point_unused;                  /* both ends are named and a point stands beside them */
 } reading_row;
 

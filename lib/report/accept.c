@@ -61,7 +61,7 @@ static void add_summary(const hr_acceptance *a, hr_text *out)
                  a->verdicts[HR_VERDICT_PASS], a->verdicts[HR_VERDICT_WEAK], a->verdicts[HR_VERDICT_FAIL],
                  a->verdicts[HR_VERDICT_NOT_READ], a->count);
     if (a->elsewhere > 0) {
-        hr_text_addf(out, "Joined        %zu joined another gateway than planned\n", a->elsewhere);
+        hr_text_addf(out, "Joined        %zu joined something else than planned\n", a->elsewhere);
     }
     hr_text_addf(out, "Readings      %zu used, %zu of them of other links; %zu rows left out\n", r->count, a->beside,
                  r->fault_count);

@@ -48,12 +48,14 @@ static void add_in_place(const hr_materials *materials, const hr_material_rows *
 }
 
 /* Loss of a stack at normal incidence; unknown when the layers do not parse. */
-static double stack_loss_db(const char *text, double freq_mhz, bool *extrapolated)
+static double stack_loss_db(const char *text, double freq_mhz, bool *extrapolated, hr_text *out)
 {
     hr_layer layers[HR_LAYERS_MAX];
     size_t count = 0;
     *extrapolated = false;
-    if (hr_materials_layers_parse(text, freq_mhz, layers, &count, NULL) != HR_OK) {
+    const hr_status status = hr_materials_layers_parse(text, freq_mhz, layers, &count, NULL);
+    if (status != HR_OK) {
+        out->failed = out->failed || status == HR_ERR_MEMORY;
         return REPORT_UNKNOWN;
     }
     for (size_t i = 0; i < count; i++) {
@@ -74,7 +76,7 @@ static void add_slabs(const hr_material_rows *rows, double freq_mhz, hr_text *ou
         }
         bool extrapolated;
         report_table_cell(&table, row->name);
-        report_table_fixed(&table, stack_loss_db(row->layers, freq_mhz, &extrapolated), 1);
+        report_table_fixed(&table, stack_loss_db(row->layers, freq_mhz, &extrapolated, out), 1);
         report_table_cell(&table, extrapolated ? "extrapolated" : "tabled");
         report_table_cell(&table, row->layers);
         report_table_cell(&table, row->source);
@@ -170,7 +172,7 @@ hr_status hr_report_materials_csv(double freq_mhz, hr_text *out, hr_error *err)
         const hr_material_row *row = hr_materials_rows_get(rows, i);
         bool extrapolated;
         if (row->layers != NULL) {
-            const double loss_db = stack_loss_db(row->layers, freq_mhz, &extrapolated);
+            const double loss_db = stack_loss_db(row->layers, freq_mhz, &extrapolated, out);
             csv_row(row->name, hr_materials_use_name(row->use), "slab", loss_db, REPORT_UNKNOWN, row->source,
                     extrapolated ? "extrapolated" : "", out);
         }

@@ -79,6 +79,9 @@ hr_status siting_run_end(siting_run *run, hr_status status, hr_siting **siting)
     siting_cable_free(run->cable);
     hr_links_work_free(&run->work); /* holds what belongs to the links */
     hr_links_free(run->links);
+    if (status == HR_OK && hr_notes_failed(run->notes)) { /* a warning that is missing is a wrong answer */
+        status = hr_fail_memory(run->err);
+    }
     if (status == HR_OK) {
         *siting = run->siting;
     } else {

@@ -1,5 +1,5 @@
 /*
- * least_squares.c - linear least squares through GSL's singular values.
+ * least_squares.c - linear least squares through GSL's singular values (one-sided Jacobi).
  *
  * Memory is ours: GSL's allocators end the process when there is none.
  *
@@ -48,18 +48,16 @@ hr_status hr_stats_singular(const double *design, size_t rows, size_t columns, d
                        "%zu rows of %zu columns: finite numbers and at least as many rows as columns were expected",
                        rows, columns);
     }
-    double *work = hr_alloc(columns, sizeof *work);
-    if (work == NULL) {
-        return hr_fail_memory(err);
-    }
     memcpy(u, design, rows * columns * sizeof *u);
     scale_columns(u, rows, columns, scale);
     gsl_matrix_view a = gsl_matrix_view_array(u, rows, columns);
     gsl_matrix_view right = gsl_matrix_view_array(v, columns, columns);
     gsl_vector_view s = gsl_vector_view_array(values, columns);
-    gsl_vector_view w = gsl_vector_view_array(work, columns);
-    (void)gsl_linalg_SV_decomp(&a.matrix, &right.matrix, &s.vector, &w.vector);
-    hr_free(work);
+    /* the others allocate inside and write through NULL when there is nothing */
+    if (gsl_linalg_SV_decomp_jacobi(&a.matrix, &right.matrix, &s.vector) != GSL_SUCCESS) {
+        return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "%zu rows of %zu columns have no singular values to be found", rows,
+                       columns);
+    }
     return HR_OK;
 }
 

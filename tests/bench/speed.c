@@ -126,6 +126,9 @@ int main(int argc, char **argv)
     if (*only == '\0' || strcmp(only, "matrix") == 0) {
         speed_matrix(argv[1]);
     }
+    if (*only == '\0' || strcmp(only, "field") == 0) {
+        speed_field(argv[1]);
+    }
     if (*only == '\0' || strcmp(only, "read") == 0) {
         speed_read();
     }

@@ -381,6 +381,10 @@ static bool try_row(const char *row, unsigned long step, unsigned long most)
     outcome good = {0}, now = {0};
     unsigned long count = 0, none = 0, tried = 0, refusals = 0;
     prepare(&good, false);
+    const char *only = getenv("HR_FAULTS_ONLY"); /* one number, for a debugger: in this process */
+    if (only != NULL) {
+        run_child(argc, argv, strtoul(only, NULL, 10), STDIN_FILENO);
+    }
     good.status = run(argc, argv, 0, &count);
     look(&good);
     if (good.status > 3 || count == 0) {

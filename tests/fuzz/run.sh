@@ -23,19 +23,25 @@ cc -std=c11 -D_POSIX_C_SOURCE=200809L -o "$out/embed" lib/tables/embed.c
 "$out/embed" "$data" reference/*.csv
 
 objects=''
-for source in lib/*/*.c "$data"; do
-    case $source in lib/tables/embed.c) continue ;; esac
+command_objects='' # of the command: for the target that reads its arguments
+for source in lib/*/*.c cli/*.c "$data"; do
+    case $source in lib/tables/embed.c | cli/main.c | cli/memory.c) continue ;; esac
     object=$out/objects/$(echo "$source" | tr '/' '-').o
-    if [ ! -f "$object" ] || [ -n "$(find lib "$source" -newer "$object" -name '*.[ch]' -print -quit)" ]; then
+    if [ ! -f "$object" ] || [ -n "$(find lib cli "$source" -newer "$object" -name '*.[ch]' -print -quit)" ]; then
         # shellcheck disable=SC2086
         clang $flags -fsanitize=fuzzer-no-link $includes $foreign -c "$source" -o "$object"
     fi
-    objects="$objects $object"
+    case $source in
+    cli/*) command_objects="$command_objects $object" ;;
+    *) objects="$objects $object" ;;
+    esac
 done
 
 for target in $targets; do
+    also=''
+    [ "$target" != arguments ] || also=$command_objects
     # shellcheck disable=SC2086
-    clang $flags -fsanitize=fuzzer $includes $foreign "tests/fuzz/fuzz_$target.c" $objects $libs -o "$out/fuzz_$target"
+    clang $flags -fsanitize=fuzzer $includes $foreign "tests/fuzz/fuzz_$target.c" $also $objects $libs -o "$out/fuzz_$target"
     mkdir -p "$out/corpus/$target"
     echo "== $target, $seconds s"
     "$out/fuzz_$target" -seed=1 -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -verbosity=0 -print_final_stats=1 \

@@ -130,7 +130,11 @@ void what_was_joined(void **state)
                          "103,GWA@1,-60,GWB@1\n"                  /* no level where it is */
                          "104,GWB@1,-60,NEIGHBOUR\n"              /* somebody else's network */
                          "105,GWB@1,,GWB@1\n"                     /* joined and not heard: nobody read it */
-                         "201,GWA@2,-60,GWB@2\n201,GWA@2,-60,GWA@2\n");
+                         "201,GWA@2,-60,GWB@2\n201,GWA@2,-60,GWA@2\n"
+                         "202,GWA@2,-60,3\n");                    /* the third's network id, by the plan */
+    assert_string_equal(j.siting->gateways[2].id, "GWA@2");
+    check(&m, &j, "202/wall", HR_VERDICT_PASS, NULL);
+    assert_string_equal(row(&m, &j, "202/wall")->joined, "GWA@2");
     check(&m, &j, "101/wall", HR_VERDICT_PASS, NULL);
     assert_int_equal(row(&m, &j, "101/wall")->as_planned, 1);
     assert_string_equal(row(&m, &j, "101/wall")->joined, "GWA@1");
@@ -142,7 +146,7 @@ void what_was_joined(void **state)
     check(&m, &j, "105/wall", HR_VERDICT_NOT_READ, "joined GWB@1, but line 7 has no level");
     check(&m, &j, "201/wall", HR_VERDICT_PASS, "joined GWB@2 in line 8, GWA@2 in line 9");
     assert_int_equal(row(&m, &j, "201/wall")->as_planned, 1);
-    assert_int_equal(row(&m, &j, "202/wall")->as_planned, -1);
+    assert_int_equal(row(&m, &j, "203/wall")->as_planned, -1);
     assert_int_equal(j.a->elsewhere, 3);
     forget(&j);
     drop(&m);
@@ -157,7 +161,8 @@ void hops_that_judge(void **state)
                          "101/wall,101/unit,-80,\n102/unit,102/wall,-88,GWA@1\n101/wall,GWA@1,-60,\n"
                          "103/unit,GWA@1,-50,GWA@1\n"             /* not its link */
                          "104/unit,105/wall,-60,\n"              /* somebody else's wall control */
-                         "105/wall,105/unit,,\n");
+                         "105/wall,105/unit,,\n201/unit,201/wall,-60,201/wall\n202/unit,203/wall,-60,203/wall\n"
+                         "203/unit,203/wall,-60,202/wall\n");
     check(&m, &j, "101/unit", HR_VERDICT_PASS, NULL);
     check_near(row(&m, &j, "101/wall")->over_db, 40.0, 1e-9);
     assert_string_equal(m.b->devices[row(&m, &j, "101/unit")->planned_via].name, "101/wall");
@@ -165,6 +170,11 @@ void hops_that_judge(void **state)
     check(&m, &j, "102/wall", HR_VERDICT_NOT_READ, NULL);
     check(&m, &j, "104/unit", HR_VERDICT_PASS, "judged by its link to 105/wall, which is not the planned one");
     check(&m, &j, "105/unit", HR_VERDICT_FAIL, "not heard");
+    check(&m, &j, "201/unit", HR_VERDICT_PASS, NULL);
+    assert_int_equal(row(&m, &j, "201/unit")->as_planned, 1);
+    check(&m, &j, "202/unit", HR_VERDICT_PASS, "joined 203/wall, planned was 202/wall");
+    check(&m, &j, "203/unit", HR_VERDICT_NOT_READ, "no level was read between it and 202/wall");
+    assert_int_equal(j.a->elsewhere, 2);
     check(&m, &j, "103/unit", HR_VERDICT_PASS, NULL); /* joined the gateway itself, by its own word */
     forget(&j);
     drop(&m);

@@ -25,4 +25,7 @@ void verdicts_by_level(void **state);
 void what_was_joined(void **state);
 void hops_that_judge(void **state);
 
+/* flat.c */
+void flat_from_its_drawing(void **state);
+
 #endif
