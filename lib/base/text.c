@@ -136,7 +136,7 @@ bool base_is_formula(const char *cell)
 void hr_text_csv(hr_text *text, const char *s)
 {
     const size_t len = strlen(s);
-    const bool formula = base_is_formula(s);
+    const bool formula = base_is_formula(s) || s[0] == '\t' || s[0] == '\r';
     /* "#" first in a row would read as a comment */
     const bool quoted =
         strpbrk(s, ",\"\r\n") != NULL || (len > 0 && (s[0] == '#' || is_end_blank(s[0]) || is_end_blank(s[len - 1])));

@@ -242,7 +242,7 @@ static void put_away(drawing *d, const drawing_away *away, bool text)
     } else if (!text && away->gateway != HR_SITING_NONE) {
         drawing_put_sign(d, SIGN_AWAY, 0, x, y, d->siting->gateways[away->gateway].id, drawing_words(d, &words));
     } else if (!text) {
-        drawing_put_sign(d, SIGN_SPOT, 0, x, y, NULL, drawing_words(d, &words));
+        drawing_put_sign(d, SIGN_RELAY, 0, x, y, NULL, drawing_words(d, &words));
     }
     hr_text_free(&words);
 }

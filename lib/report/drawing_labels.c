@@ -14,6 +14,7 @@
 #define NAME_MM 2.0
 #define GATEWAY_NAME_MM 2.8
 #define AWAY_NAME_MM 2.2
+#define RELAY_NAME_MM 1.8
 #define RING_MM 1.2
 #define RINGS 16
 #define DIRECTIONS 12
@@ -205,7 +206,9 @@ static bool place_gateways(drawing *d)
     for (size_t i = 0; i < d->away_count && ok; i++) {
         hr_text words = {0};
         drawing_away_words(d, &d->aways[i], &words);
-        ok = !words.failed && place_beside(d, d->aways[i].at, words.bytes, AWAY_NAME_MM, &d->aways[i].label);
+        ok = !words.failed && place_beside(d, d->aways[i].at, words.bytes,
+                                           d->aways[i].gateway != HR_SITING_NONE ? AWAY_NAME_MM : RELAY_NAME_MM,
+                                           &d->aways[i].label);
         hr_text_free(&words);
     }
     return ok;

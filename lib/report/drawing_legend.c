@@ -258,7 +258,13 @@ static void add_result_signs(legend *l)
         }
     }
     add_sign(l, true, SIGN_GATEWAY, 0, "gateways", "");
-    add_sign(l, l->d->away_count > 0, SIGN_AWAY, 0, "gateways on other storeys", "");
+    bool gateways = false, relays = false;
+    for (size_t i = 0; i < l->d->away_count; i++) {
+        gateways = gateways || l->d->aways[i].gateway != HR_SITING_NONE;
+        relays = relays || l->d->aways[i].device != HR_SITING_NONE;
+    }
+    add_sign(l, gateways, SIGN_AWAY, 0, "gateways on other storeys", "");
+    add_sign(l, relays, SIGN_RELAY, 0, "next hops on other storeys", "");
     for (size_t kind = 0; kind < b->kind_count; kind++) {
         bool has = false;
         for (size_t i = 0; i < b->device_count && !has; i++) {

@@ -10,6 +10,7 @@
 #define SPOT_MM 0.55
 #define GATEWAY_MM DRAWING_GATEWAY_MM
 #define NETWORK_MM 1.1
+#define RELAY_MM 1.4
 
 static void put_polygon(drawing *d, const double *mm, size_t corners, double x, double y)
 {
@@ -95,16 +96,21 @@ static bool put_shape(drawing *d, drawing_sign sign, size_t kind, double x, doub
         put_polygon(d, gateway, 3, x, y + 0.1 * GATEWAY_MM * d->mm);
         look = " fill=\"#ffffff\" stroke=\"" DRAWING_GATEWAY_INK "\"";
         break;
+    case SIGN_RELAY:
+        /* storeys repeat: a device of this storey may hang at the same place and stays visible */
+        put_circle(d, x, y, RELAY_MM);
+        look = " fill=\"none\" stroke=\"" DRAWING_GATEWAY_INK "\"";
+        break;
     }
     hr_text_add(d->out, look);
-    return sign == SIGN_SPOT || (sign == SIGN_DEVICE && kind % 4 == 0);
+    return sign == SIGN_RELAY || sign == SIGN_SPOT || (sign == SIGN_DEVICE && kind % 4 == 0);
 }
 
 void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
                       const char *words)
 {
     const bool circle = put_shape(d, sign, kind, x, y);
-    drawing_put_mm(d, "stroke-width", sign == SIGN_NETWORK || sign == SIGN_AWAY ? 0.5 : 0.2);
+    drawing_put_mm(d, "stroke-width", sign == SIGN_NETWORK || sign == SIGN_AWAY ? 0.5 : sign == SIGN_RELAY ? 0.35 : 0.2);
     if (name != NULL && d->siting != NULL && sign != SIGN_NETWORK) {
         const bool gateway = sign == SIGN_GATEWAY || sign == SIGN_AWAY;
         hr_text_addf(d->out, " data-%s=\"", gateway ? "gateway" : "device");

@@ -133,7 +133,8 @@ typedef enum drawing_sign {
     SIGN_GATEWAY,
     SIGN_NETWORK,
     SIGN_UNSERVED, /* a device that is not served */
-    SIGN_AWAY      /* a gateway of another storey */
+    SIGN_AWAY,     /* a gateway of another storey */
+    SIGN_RELAY     /* a device of another storey that one here hangs on: a ring round the place */
 } drawing_sign;
 /* name: NULL where it needs none; words: what else there is to say, NULL: nothing. */
 void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
