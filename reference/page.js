@@ -8,7 +8,7 @@
     REQUIRED = 10, SPARE = 11, RELIABILITY = 12, SERVED = 13, REASON = 14, LINES = 15;
   var storeys = Array.prototype.slice.call(document.querySelectorAll(".storey"));
   var detail = document.getElementById("detail");
-  var shown = 0, picked = -1;
+  var shown = 0, picked = -1, marked = null;
 
   /* ---- small change ---- */
 
@@ -200,9 +200,9 @@
     }
   }
   function markRoom() {
-    Object.keys(shapeOf).forEach(function (index) {
-      shapeOf[index].classList.toggle("picked", Number(index) === picked);
-    });
+    if (marked !== null) { marked.classList.remove("picked"); }
+    marked = shapeOf[picked] || null;
+    if (marked !== null) { marked.classList.add("picked"); }
   }
 
   /* ---- a room's budgets ---- */
