@@ -38,8 +38,17 @@ static bool same_file(const char *a, const char *b)
 static hr_status check_name(const cli_options *options, const hr_building *building, size_t storey, const char *name,
                             hr_error *err)
 {
-    if (same_file(name, options->operands[0])) {
-        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the property file itself: %s", name);
+    for (size_t i = 0; i < options->operand_count; i++) {
+        if (same_file(name, options->operands[i])) {
+            return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names %s: %s",
+                           i == 0 ? "the property file itself" : "a list that is read", name);
+        }
+    }
+    if (options->gateways != NULL && same_file(name, options->gateways)) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the list of gateways: %s", name);
+    }
+    if (options->output != NULL && strcmp(name, options->output) == 0) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing and --output name the same file: %s", name);
     }
     for (size_t i = 0; i < building->plan_count; i++) {
         if (same_file(name, building->plans[i]->file)) {

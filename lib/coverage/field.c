@@ -15,6 +15,7 @@
 #define NEAR_BEST ((int64_t)3000000) /* micro-dB, as devices join */
 /* Room for the last bit of two ways to add the same losses. */
 #define SLACK_DB 1e-6
+#define NEAR_OUTLINE_M 1e-3
 
 /* A site in range of the place. */
 typedef struct near_site {
@@ -79,6 +80,36 @@ static double most_spare_db(const finder *f, const hr_terminal *device, double d
            gain_db - hr_links_required_margin_db(f->links);
 }
 
+/* Well inside the slab that this storey stands on: there the link's own count cannot differ. */
+static bool is_pierced(const hr_plan *plan, hr_point at)
+{
+    bool slab = plan->slab_count == 0;
+    for (size_t i = 0; !slab && i < plan->slab_count; i++) {
+        slab = hr_geometry_inside(&plan->slabs[i].region, at, 0.0) &&
+               hr_geometry_to_outline(&plan->slabs[i].region, at, NULL) > NEAR_OUTLINE_M;
+    }
+    for (size_t i = 0; slab && i < plan->void_count; i++) {
+        slab = !hr_geometry_inside(&plan->voids[i].region, at, NEAR_OUTLINE_M);
+    }
+    return slab;
+}
+
+/* Too many slabs for sure; many sites of a tall building need no measuring. */
+static bool is_beyond_slabs(const finder *f, const hr_end *device, const hr_site *site)
+{
+    const hr_building *b = f->building;
+    const double low_m = fmin(device->z_m, site->z_m), high_m = fmax(device->z_m, site->z_m);
+    long slabs = 0;
+    for (size_t s = 1; s < b->storey_count && slabs <= b->radio.max_slabs; s++) {
+        const double floor_m = b->storeys[s].elevation_m;
+        if (floor_m > low_m && floor_m < high_m) {
+            const double along = (floor_m - device->z_m) / (site->z_m - device->z_m);
+            slabs += is_pierced(b->storeys[s].plan, hr_geometry_at((hr_segment){device->at, site->at}, along));
+        }
+    }
+    return slabs > b->radio.max_slabs;
+}
+
 /* Measures what may be joined; the most spare, INT64_MIN: nothing is in reach. */
 static hr_status measure_near(const finder *f, const hr_end *device, size_t count, int64_t *best, hr_error *err)
 {
@@ -91,6 +122,9 @@ static hr_status measure_near(const finder *f, const hr_end *device, size_t coun
             continue;
         }
         const hr_site *site = &f->sites[n->site];
+        if (is_beyond_slabs(f, device, site)) {
+            continue;
+        }
         const hr_end gateway = hr_links_gateway_end(f->building, site->at, site->z_m);
         hr_link link;
         status = hr_links_measure(f->links, f->work, device, &gateway, &link, err);

@@ -12,6 +12,11 @@
 /* The plan is to fit on a sheet of this size (A3 with margins), millimetres. */
 #define SHEET_LONG_MM 380.0
 #define SHEET_SHORT_MM 250.0
+/* A result has figures in its rooms: A2 rather than smaller than 1:200, and never larger than 1:50. */
+#define RESULT_LONG_MM 560.0
+#define RESULT_SHORT_MM 380.0
+#define RESULT_PAPER_MIN 50.0
+#define RESULT_PAPER_A3_MAX 200.0
 #define MARGIN_MM 10.0
 #define TITLE_MM 20.0
 #define TITLE_HEAD_MM 11.0 /* a result's: down to the foot of its first line, and a gap below the last */
@@ -61,7 +66,11 @@ void drawing_region(drawing *d, const hr_region *region)
 void drawing_text(drawing *d, double x, double y, double size_mm, const char *anchor, const char *colour,
                   const char *text)
 {
-    hr_text_add(d->out, "<text x=\"");
+    hr_text_add(d->out, "<text");
+    if (d->text_class != NULL) {
+        hr_text_addf(d->out, " class=\"%s\"", d->text_class);
+    }
+    hr_text_add(d->out, " x=\"");
     drawing_number(d, x);
     hr_text_add(d->out, "\" y=\"");
     drawing_number(d, y);
@@ -124,18 +133,28 @@ void drawing_blank(drawing *d, double top, double height)
     hr_text_add(d->out, "\" fill=\"#ffffff\"/>\n");
 }
 
-/* The scale on paper: the largest usual one at which what is used fits on the sheet. */
-static void choose_paper(drawing *d, double width, double height)
+/* The largest usual scale at which what is used fits on the sheet, 1:least at most; across and down in true
+ * millimetres. */
+static double fit_paper(double across, double down, double long_mm, double short_mm, double least)
 {
     static const double usual[] = {1.0, 2.0, 5.0};
-    const double across = fmax(width, height) * 10.0, down = fmin(width, height) * 10.0; /* true millimetres */
-    d->paper = 20.0;
-    for (size_t i = 1; across / d->paper > SHEET_LONG_MM || down / d->paper > SHEET_SHORT_MM; i++) {
+    double paper = 20.0;
+    for (size_t i = 1; paper < least || across / paper > long_mm || down / paper > short_mm; i++) {
         double power = 10.0;
         for (size_t k = 0; k < (i + 1) / 3; k++) {
             power *= 10.0;
         }
-        d->paper = usual[(i + 1) % 3] * power;
+        paper = usual[(i + 1) % 3] * power;
+    }
+    return paper;
+}
+
+static void choose_paper(drawing *d, double width, double height)
+{
+    const double across = fmax(width, height) * 10.0, down = fmin(width, height) * 10.0;
+    d->paper = fit_paper(across, down, SHEET_LONG_MM, SHEET_SHORT_MM, d->siting != NULL ? RESULT_PAPER_MIN : 0.0);
+    if (d->siting != NULL && d->paper > RESULT_PAPER_A3_MAX) {
+        d->paper = fit_paper(across, down, RESULT_LONG_MM, RESULT_SHORT_MM, RESULT_PAPER_A3_MAX);
     }
     d->mm = d->paper / 10.0;
 }

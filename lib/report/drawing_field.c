@@ -13,6 +13,7 @@
 #define LINKS_MAX_ROUTES 12000.0
 #define STEP_M 0.5
 #define LABEL_MM 1.8
+#define RING_STEPS 3.0 /* a ring round one sample is no longer than this without its last piece */
 #define LABEL_LENGTH_MM 22.0
 
 /* The kind the field stands for: the first that joins gateways. */
@@ -303,6 +304,9 @@ static void put_chains(drawing *d, level_lines *l, hr_text *labels, const char *
                 continue;
             }
             const bool closed = walk(l, edge);
+            if (closed && l->point_count <= 4 && length_of(l) < RING_STEPS * l->field->step_m) {
+                continue;
+            }
             drawing_path(d, l->points, l->point_count, closed);
             put_level(d, l, labels, words);
         }

@@ -6,10 +6,10 @@
  */
 #include "drawing_priv.h"
 
-/* The next hop's place and storey; false: the device has none. */
+/* The next hop's place and storey; false: the device is not served and has none. */
 static bool next_hop(const drawing *d, const hr_device_row *row, hr_point *at, uint32_t *storey)
 {
-    if (row->gateway == HR_SITING_NONE || row->hops == 0) {
+    if (!row->served || row->gateway == HR_SITING_NONE) {
         return false;
     }
     if (row->via != HR_SITING_NONE) {

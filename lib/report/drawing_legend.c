@@ -220,7 +220,8 @@ static void add_bands(legend *l)
     drawing_put_url(l->d, "fill", "unserved");
     hr_text_add(&look, " stroke=\"#8c8c8c\"");
     l->d->out = out;
-    add_patch(l, true, drawing_words(l->d, &look), "not served");
+    add_patch(l, true, drawing_words(l->d, &look),
+              l->d->options.field == HR_DRAWING_GRID ? "not served; margin short of it" : "not served");
     hr_text_free(&look);
 }
 
@@ -355,6 +356,9 @@ static void say_notes(const drawing *d, hr_text *text)
                  report_unit(b));
     hr_text_addf(text, "; what is required: %s dB", hr_fixed(d->required_db, 1, number));
     hr_text_addf(text, isfinite(d->siting->required_margin_db) ? ". " : " at least, more behind walls. ");
+    hr_text_add(text, d->options.field == HR_DRAWING_GRID ? "White: no gateway in reach. "
+                                                          : "No lines where no gateway is in reach; rings round a single point "
+                                                            "of the grid are left out. ");
     hr_text_add(text, "Between the grid's points nothing is known.");
 }
 

@@ -101,7 +101,7 @@ static bool put_shape(drawing *d, drawing_sign sign, size_t kind, double x, doub
 }
 
 void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
-                      const char *title)
+                      const char *words)
 {
     const bool circle = put_shape(d, sign, kind, x, y);
     drawing_put_mm(d, "stroke-width", sign == SIGN_NETWORK || sign == SIGN_AWAY ? 0.5 : 0.2);
@@ -111,19 +111,19 @@ void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, doub
         hr_text_xml(d->out, name);
         hr_text_add(d->out, "\"");
     }
-    if (name != NULL && title != NULL && !d->options.embedded) {
-        hr_text_add(d->out, " inkscape:label=\"");
-        hr_text_xml(d->out, name);
-        hr_text_add(d->out, "\"");
-    }
-    title = title != NULL ? title : name;
-    if (title == NULL) {
+    if (name == NULL && words == NULL) {
         hr_text_add(d->out, "/>\n");
         return;
     }
     hr_text_add(d->out, "><title>");
-    hr_text_xml(d->out, title);
-    hr_text_addf(d->out, "</title></%s>\n", circle ? "circle" : "path");
+    hr_text_xml(d->out, name != NULL ? name : words);
+    hr_text_add(d->out, "</title>");
+    if (name != NULL && words != NULL) {
+        hr_text_add(d->out, "<desc>");
+        hr_text_xml(d->out, words);
+        hr_text_add(d->out, "</desc>");
+    }
+    hr_text_addf(d->out, "</%s>\n", circle ? "circle" : "path");
 }
 
 static void put_at(drawing *d, drawing_sign sign, size_t kind, hr_point at, const char *name)

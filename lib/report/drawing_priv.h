@@ -57,6 +57,7 @@ typedef struct drawing {
     uint32_t *ranks;  /* materials of walls and solids in the property, heaviest first */
     size_t rank_count;
     double title_mm; /* height of the title block */
+    const char *text_class; /* of the texts that follow, NULL: none */
     /* of a result only */
     const hr_room_row **room_rows; /* beside the plan's spaces, NULL: no room of the building */
     hr_text title;   /* paragraphs, one a line */
@@ -134,9 +135,9 @@ typedef enum drawing_sign {
     SIGN_UNSERVED, /* a device that is not served */
     SIGN_AWAY      /* a gateway of another storey */
 } drawing_sign;
-/* name: NULL where it needs none; title: what a pointer shows, NULL: the name. */
+/* name: NULL where it needs none; words: what else there is to say, NULL: nothing. */
 void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
-                      const char *title);
+                      const char *words);
 #define DRAWING_DEVICE_MM 0.9
 #define DRAWING_GATEWAY_MM 2.0
 

@@ -97,31 +97,32 @@ void drawing_result_patterns(drawing *d)
     hr_text_add(d->out, "</defs>\n");
 }
 
-/* What a pointer shows over a room. */
-static void put_room_title(drawing *d, const hr_room_row *row)
+/* The name by itself, as a plan's reader takes it, and what there is to say. */
+static void put_room_words(drawing *d, const hr_room_row *row)
 {
     char number[HR_FIXED_MAX];
     hr_text *out = d->out;
     hr_text_add(out, "<title>");
     hr_text_xml(out, drawing_room_name(d, row->room));
+    hr_text_add(out, "</title><desc>");
     if (row->device_row == HR_SITING_NONE) {
-        hr_text_add(out, ": no device</title>");
+        hr_text_add(out, "no device</desc>");
         return;
     }
     const hr_device_row *device = &d->siting->devices[row->device_row];
     if (row->served) {
-        hr_text_addf(out, ": spare %s dB", hr_fixed(report_rounded_spare(d->siting, row->device_row), 1, number));
+        hr_text_addf(out, "spare %s dB", hr_fixed(report_rounded_spare(d->siting, row->device_row), 1, number));
         hr_text_addf(out, ", link margin %s dB, ", hr_fixed(device->link.link_margin_db, 1, number));
         hr_text_xml(out, d->siting->gateways[device->gateway].id);
-        hr_text_addf(out, ", %u %s</title>", device->hops, device->hops == 1 ? "hop" : "hops");
+        hr_text_addf(out, ", %u %s</desc>", device->hops, device->hops == 1 ? "hop" : "hops");
         return;
     }
-    hr_text_add(out, ": not served");
+    hr_text_add(out, "not served");
     if (device->reason[0] != '\0' && d->options.room_names == NULL) {
         hr_text_add(out, "; ");
         hr_text_xml(out, device->reason);
     }
-    hr_text_add(out, "</title>");
+    hr_text_add(out, "</desc>");
 }
 
 static void put_room(drawing *d, size_t space)
@@ -143,14 +144,10 @@ static void put_room(drawing *d, size_t space)
     }
     hr_text_add(d->out, " data-room=\"");
     hr_text_xml(d->out, drawing_room_name(d, row->room));
-    if (!d->options.embedded) {
-        hr_text_add(d->out, "\" inkscape:label=\"");
-        hr_text_xml(d->out, drawing_room_name(d, row->room));
-    }
     hr_text_add(d->out, "\"");
     drawing_region(d, &d->plan->spaces[space].region);
     hr_text_add(d->out, ">");
-    put_room_title(d, row);
+    put_room_words(d, row);
     hr_text_add(d->out, "</path>\n");
 }
 
@@ -230,6 +227,21 @@ void drawing_result_floor(drawing *d)
 
 /* ---- names and figures ---- */
 
+/* A light ground under words on the pattern. */
+static void put_ground(drawing *d, const drawing_label *label, double letters)
+{
+    const double half_x = 0.31 * letters * label->size_mm * d->mm, half_y = 1.2 * label->size_mm * d->mm;
+    hr_text_add(d->out, "<rect class=\"ground\" fill=\"#ffffff\" stroke=\"none\" x=\"");
+    drawing_number(d, label->x - half_x);
+    hr_text_add(d->out, "\" y=\"");
+    drawing_number(d, label->y - half_y);
+    hr_text_add(d->out, "\" width=\"");
+    drawing_number(d, 2.0 * half_x);
+    hr_text_add(d->out, "\" height=\"");
+    drawing_number(d, 2.0 * half_y);
+    hr_text_add(d->out, "\"/>\n");
+}
+
 static void put_figure(drawing *d, const hr_room_row *row, const drawing_label *label)
 {
     char number[HR_FIXED_MAX];
@@ -242,9 +254,15 @@ static void put_figure(drawing *d, const hr_room_row *row, const drawing_label *
         hr_text_add(&words, "not served");
     }
     const double size = label->size_mm;
+    if (row->device_row != HR_SITING_NONE && !row->served) {
+        put_ground(d, label, words.failed ? 0.0 : fmax((double)words.len, (double)hr_text_width(drawing_room_name(d, row->room))));
+    }
+    d->text_class = "room-name";
     drawing_text(d, label->x, label->y - 0.2 * size * d->mm, size, "middle", DRAWING_INK,
                  drawing_room_name(d, row->room));
+    d->text_class = "room-figure";
     drawing_text(d, label->x, label->y + 0.95 * size * d->mm, size, "middle", DRAWING_INK, drawing_words(d, &words));
+    d->text_class = NULL;
     hr_text_free(&words);
 }
 
@@ -332,6 +350,9 @@ bool drawing_say_title(drawing *d)
                  hr_report_caution());
     hr_text_addf(t, "This storey: %zu room%s, %zu not served; %zu gateway%s here", f.rooms, plural(f.rooms), f.unserved_rooms,
                  f.gateways, plural(f.gateways));
+    for (size_t i = 0; i < d->siting->without_count; i++) {
+        hr_text_addf(t, "%s%s", i == 0 ? "; without " : ", ", d->siting->without[i]);
+    }
     if (f.worst != HR_SITING_NONE) {
         hr_text_addf(t, "; smallest spare %s dB (%s)", hr_fixed(report_rounded_spare(d->siting, f.worst), 1, number),
                      drawing_room_name(d, f.worst_room));
