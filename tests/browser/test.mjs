@@ -85,6 +85,9 @@ async function checkTables(page, tab) {
   await tab.locator('#gateway-table tbody button', { hasText: gateway }).first().click();
   const hung = page.json.rooms.filter((room) => room.gateway === gateway && room.served).map((room) => room.room);
   equal(await tab.locator('#detail .rooms button').allTextContents(), hung, `${page.name}: which rooms hang on ${gateway}`);
+  await tab.fill('#finder', page.json.gateways[0].id.toLowerCase());
+  await tab.press('#finder', 'Enter');
+  equal(await tab.textContent('#detail h3'), `Gateway ${page.json.gateways[0].id}`, `${page.name}: a gateway is found`);
 }
 
 const shownStoreys = (tab) => tab.evaluate(() => [...document.querySelectorAll('.storey')].flatMap((storey, i) => (storey.offsetParent !== null ? [i] : [])));
