@@ -318,6 +318,7 @@ async function checkUnserved() {
   await checkRoom(page, tab, page.json.rooms.find((room) => !room.served));
   quiet(page, seen, 'unserved');
   await close();
+  await checkAccess(page, {}, missing[0].room);
   await checkAccess(page, { dark: true }, missing[0].room);
   await checkMarkup(page);
 }
