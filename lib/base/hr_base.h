@@ -162,7 +162,7 @@ HR_API void hr_text_pad(hr_text *text, size_t count); /* blanks */
 /* s with & < > " ' replaced by entities and control characters by U+FFFD. */
 HR_API void hr_text_xml(hr_text *text, const char *s);
 /* One CSV cell by RFC 4180: quoted when it holds , " CR LF or blanks at an end.
- * A text cell that a spreadsheet would take for a formula (= + - @ first) gets
+ * A text cell that a spreadsheet would take for a formula (= + - @ tab or CR first) gets
  * a leading apostrophe; numbers go through hr_text_fixed and stay as they are. */
 HR_API void hr_text_csv(hr_text *text, const char *s);
 /* Shown width of UTF-8 text in columns (counts code points). */

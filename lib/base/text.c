@@ -130,7 +130,7 @@ static bool is_end_blank(char c)
 void hr_text_csv(hr_text *text, const char *s)
 {
     const size_t len = strlen(s);
-    const bool formula = len > 0 && strchr("=+-@", s[0]) != NULL;
+    const bool formula = len > 0 && strchr("=+-@\t\r", s[0]) != NULL;
     /* "#" first in a row would read as a comment */
     const bool quoted =
         strpbrk(s, ",\"\r\n") != NULL || (len > 0 && (s[0] == '#' || is_end_blank(s[0]) || is_end_blank(s[len - 1])));
