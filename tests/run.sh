@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
-    librsvg2-bin netpbm chromium fonts-dejavu-core nodejs npm poppler-utils'
+    librsvg2-bin netpbm strace chromium fonts-dejavu-core nodejs npm poppler-utils'
 
 missing=''
 for package in $packages; do
@@ -62,6 +62,9 @@ echo '== the page in a browser'
 status=0
 sh tests/browser/run.sh build/gcc/cli/hallreach || status=$?
 [ "$status" -eq 0 ] || [ "$status" -eq 77 ] || exit "$status"
+
+echo '== release archive'
+sh tests/install/dist.sh build/gcc
 
 echo '== fuzz targets, 10 s each'
 sh tests/fuzz/run.sh 10

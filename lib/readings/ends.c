@@ -102,7 +102,7 @@ static bool take_name(reading_row *row, const char *column, const char *name, hr
 static bool take_length(reading_row *row, int column, double low_m, double high_m, double *value_m)
 {
     double value = 0.0;
-    if (!hr_number_parse(row->cells[column], &value)) {
+    if (!hr_csv_number(row->csv, row->cells[column], &value)) {
         hr_text_addf(&row->why, "%s = %s: a number was expected", reading_column_names[column], row->cells[column]);
         return false;
     }
@@ -165,16 +165,13 @@ bool reading_ends(reading_row *row, hr_reading *reading)
     const char *from = row->cells[old_style ? READING_ROOM : READING_FROM];
     const char *to = row->cells[old_style ? READING_GATEWAY : READING_TO];
     const bool point = row->cells[READING_X][0] != '\0' || row->cells[READING_Y][0] != '\0';
+    row->point_unused = from[0] != '\0' && to[0] != '\0' && point; /* the names say where they are */
     if (from[0] == '\0' && to[0] == '\0') {
         hr_text_add(&row->why, "neither from nor to is given");
         return false;
     }
     if ((from[0] == '\0' || to[0] == '\0') && !point) {
         hr_text_addf(&row->why, "no %s: a name, or a point in storey, x and y was expected", from[0] == '\0' ? "from" : "to");
-        return false;
-    }
-    if (from[0] != '\0' && to[0] != '\0' && point) {
-        hr_text_add(&row->why, "from, to and a point: one of the three was expected to be empty");
         return false;
     }
     if (!(from[0] == '\0' ? take_point(row, &reading->from) : take_name(row, old_style ? "room" : "from", from, &reading->from)) ||

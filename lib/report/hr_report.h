@@ -13,6 +13,7 @@
 #include "hr_base.h"
 #include "hr_building.h"
 #include "hr_diagnosis.h"
+#include "hr_estimate.h"
 #include "hr_links.h"
 #include "hr_readings.h"
 #include "hr_siting.h"
@@ -135,6 +136,21 @@ HR_API hr_status hr_report_compare_text(const hr_comparison *comparison, hr_text
 HR_API hr_status hr_report_compare_csv(const hr_comparison *comparison, hr_text *out, hr_error *err);
 HR_API hr_status hr_report_compare_json(const hr_comparison *comparison, const hr_notes *notes, hr_text *out,
                                         hr_error *err);
+
+/* `accept`: a sheet to sign, a list, JSON. */
+HR_API hr_status hr_report_accept_text(const hr_acceptance *acceptance, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_accept_csv(const hr_acceptance *acceptance, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_accept_json(const hr_acceptance *acceptance, const hr_notes *notes, hr_text *out,
+                                       hr_error *err);
+/* `why`: one room; CSV holds the lines of its budgets. */
+HR_API hr_status hr_report_why_text(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_csv(const hr_why *why, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *out, hr_error *err);
+/* `estimate`: the answer with what it rests on; the quote sheet as a list; all of it. */
+HR_API hr_status hr_report_estimate_text(const hr_building *building, const hr_estimate *e, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_estimate_csv(const hr_building *building, const hr_estimate *e, hr_text *out, hr_error *err);
+HR_API hr_status hr_report_estimate_json(const hr_building *building, const hr_estimate *e, const hr_notes *notes,
+                                         hr_text *out, hr_error *err);
 
 /* What stops placement on this property, in words; NULL past the last. The
  * text lives in buf. */

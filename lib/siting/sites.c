@@ -207,3 +207,16 @@ hr_status siting_gather(const hr_building *building, const hr_siting_options *op
     }
     return status;
 }
+
+hr_status hr_siting_allowed_spots(const hr_building *building, bool *allowed, hr_error *err)
+{
+    static const hr_siting_options defaults = {0};
+    siting_cable *cable = NULL;
+    const hr_status status = siting_cable_new(building, &cable, err);
+    for (size_t i = 0; status == HR_OK && i < building->spot_count; i++) {
+        const hr_spot *spot = &building->spots[i];
+        allowed[i] = !holds_gateway(building, spot) && judge_spot(building, &defaults, cable, spot) == SITING_KEPT;
+    }
+    siting_cable_free(cable);
+    return status;
+}

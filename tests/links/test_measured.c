@@ -162,47 +162,70 @@ static void one_interior_wall(void **state)
 
 /* ---- office, 868 MHz: Obiri and Van Laerhoven 2025, doi 10.1109/ACCESS.2025.3569164 ---- */
 
+/* Six links whose length and walls are known, their course is not: brick-200 and timber-wall, square on, one
+ * after the other; which part of the way lies in rooms is not published: all of it. */
+static double office_loss_db(const hr_csv *links, size_t row, const char *model)
+{
+    char radio[200];
+    hr_text groups = {0};
+    int x = 1;
+    hr_text_add(&groups, "<g inkscape:label=\"rooms\"><rect x=\"0\" y=\"-5\" width=\"60\" height=\"10\">"
+                         "<title>office</title></rect></g>");
+    static const char *const columns[] = {"brick_concrete_walls", "wood_walls"}, *const materials[] = {"brick-200", "timber-wall"};
+    for (int kind = 0; kind < 2; kind++) {
+        for (int i = 0; i < (int)number(links, row, columns[kind]); i++) {
+            hr_text_addf(&groups, "<g inkscape:label=\"walls: %s\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>",
+                         materials[kind], x++);
+        }
+    }
+    (void)snprintf(radio, sizeof radio, "frequency_mhz = 868\n%s[storey 1]\nplan = plan.svg\n", model);
+    assert_false(groups.failed);
+    links_case c = case_of(radio, groups.bytes);
+    const double loss_db =
+        case_cross(&c, plain_end(0.5, 0, 1), plain_end(0.5 + number(links, row, "dist_m"), 0, 1)).path_loss_db;
+    hr_text_free(&groups);
+    case_done(&c);
+    return loss_db;
+}
+
+/* Each link within 6 dB of the measured mean after one offset: the default model keeps that, with and without
+ * saturation. Of the others `each` says no, the manual page says so too, and their figures are held all the
+ * same: a slab of brick by P.2040 loses 5 dB where 9 to 11 were measured, and site-general counts no walls.
+ * The table's rows brick-200 and timber-wall stand on this very office, so that multi-wall is no blind check. */
 static void office_links(void **state)
 {
     (void)state;
+    static const struct {
+        const char *name, *radio;
+        double rmse_db, worst_db;
+        bool each;
+    } rows[] = {{"multi-wall", "", 1.15, 1.63, true},
+                {"multi-wall, wall_saturation = 0.5", "wall_saturation = 0.5\n", 3.16, 5.69, true},
+                {"routes", "model = routes\n", 3.67, 6.62, false},
+                {"site-general", "model = site-general\n", 6.24, 10.15, false}};
     hr_csv *links = read_table("open_office_868_links.csv");
     if (links == NULL) {
         print_message("# skipped: the measurements are not here\n"); /* not skip(): "not ok" in TAP */
         return;
     }
-    static const char *const models[] = {"multi-wall", "routes"};
-    for (size_t m = 0; m < 2; m++) {
-        double left[16], mean = 0.0, most = 0.0;
-        const size_t count = hr_csv_rows(links);
-        assert_true(count > 3 && count <= 16);
+    const size_t count = hr_csv_rows(links);
+    assert_int_equal(count, 6);
+    print_message("# office, 868 MHz, %zu links, one offset: RMSE and the worst link in dB\n", count);
+    for (size_t m = 0; m < sizeof rows / sizeof rows[0]; m++) {
+        double left[6], mean = 0.0, squares = 0.0, worst = 0.0;
         for (size_t row = 0; row < count; row++) {
-            char radio[200];
-            hr_text groups = {0};
-            double x = 1.0;
-            /* which part of the way lies in rooms is not published: all of it */
-            hr_text_add(&groups, "<g inkscape:label=\"rooms\"><rect x=\"0\" y=\"-5\" width=\"60\" height=\"10\"><title>office</title></rect></g>");
-            for (int i = 0; i < (int)number(links, row, "brick_concrete_walls"); i++) {
-                hr_text_addf(&groups, "<g inkscape:label=\"walls: brick-200\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>", (int)x++);
-            }
-            for (int i = 0; i < (int)number(links, row, "wood_walls"); i++) {
-                hr_text_addf(&groups, "<g inkscape:label=\"walls: timber-wall\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>", (int)x++);
-            }
-            (void)snprintf(radio, sizeof radio, "frequency_mhz = 868\nmodel = %s\n[storey 1]\nplan = plan.svg\n", models[m]);
-            links_case c = case_of(radio, groups.bytes == NULL ? "" : groups.bytes);
-            left[row] = number(links, row, "mean_pl_db") -
-                        case_cross(&c, plain_end(0.5, 0, 1), plain_end(0.5 + number(links, row, "dist_m"), 0, 1)).path_loss_db;
+            left[row] = number(links, row, "mean_pl_db") - office_loss_db(links, row, rows[m].radio);
             mean += left[row] / (double)count;
-            hr_text_free(&groups);
-            case_done(&c);
         }
         for (size_t row = 0; row < count; row++) {
-            most = fmax(most, fabs(left[row] - mean));
+            squares += (left[row] - mean) * (left[row] - mean);
+            worst = fmax(worst, fabs(left[row] - mean));
         }
-        print_message("# office, 868 MHz, %s: offset %d.%d dB, farthest link %d.%02d dB off\n", models[m], (int)mean,
-                      (int)(10.0 * mean) % 10, (int)most, (int)(100.0 * most) % 100);
-        if (m == 0) {
-            assert_true(most <= 6.0);
-        }
+        const double rmse = sqrt(squares / (double)count);
+        print_message("#   %-36s %.2f %.2f%s\n", rows[m].name, rmse, worst, worst > 6.0 ? ", not within 6 dB" : "");
+        check_near(rmse, rows[m].rmse_db, 0.05);
+        check_near(worst, rows[m].worst_db, 0.05);
+        assert_int_equal(worst <= 6.0, rows[m].each);
     }
     hr_csv_free(links);
 }

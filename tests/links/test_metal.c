@@ -8,10 +8,13 @@
 #include "hr_propagation.h"
 
 #define STOREY "[storey 1]\nplan = plan.svg\n"
+#define SEE_THROUGH "[material mesh]\nloss_db = 5\n"
 #define LIFT "<g inkscape:label=\"metal: lift\"><rect x=\"8\" y=\"-2\" width=\"2\" height=\"3\"/></g>"
 #define CABINET "<g inkscape:label=\"metal: cabinet 0-1.6\"><rect x=\"8\" y=\"-1\" width=\"1\" height=\"3\"/></g>"
 #define DUCT "<g inkscape:label=\"metal: duct 2.2-2.6\"><rect x=\"8\" y=\"-6\" width=\"0.6\" height=\"12\"/></g>"
 #define LINE "<g inkscape:label=\"metal: sheet-metal\"><path d=\"M9,-2V1\" stroke=\"#000\"/></g>"
+#define RISER "<g inkscape:label=\"metal: metal-riser\"><rect x=\"8\" y=\"-2\" width=\"2\" height=\"3\"/></g>"
+#define MESH "<g inkscape:label=\"metal: mesh\"><path d=\"M9,-2V1\" stroke=\"#000\"/></g>"
 #define BENT "<g inkscape:label=\"metal: lift\"><path d=\"M8,-2H12V-1H9V2H8Z\"/></g>"
 
 /* Straight through the middle of a shaft: what passes it and two double edges,
@@ -71,8 +74,8 @@ static void heights_count(void **state)
 static void continuous_at_its_edges(void **state)
 {
     (void)state;
-    static const char *const drawings[] = {LIFT, CABINET, DUCT, LINE};
-    static const char *const radios[] = {"frequency_mhz = 868\n" STOREY, "frequency_mhz = 2450\n" STOREY};
+    static const char *const drawings[] = {LIFT, CABINET, DUCT, LINE, RISER, MESH, BENT};
+    static const char *const radios[] = {"frequency_mhz = 868\n" SEE_THROUGH STOREY, "frequency_mhz = 2450\n" SEE_THROUGH STOREY};
     for (size_t f = 0; f < 2; f++) {
         for (size_t d = 0; d < sizeof drawings / sizeof drawings[0]; d++) {
             links_case c = case_of(radios[f], drawings[d]);
