@@ -8,7 +8,7 @@
     REQUIRED = 10, SPARE = 11, RELIABILITY = 12, SERVED = 13, REASON = 14, LINES = 15;
   var storeys = Array.prototype.slice.call(document.querySelectorAll(".storey"));
   var detail = document.getElementById("detail");
-  var shown = 0, picked = -1;
+  var shown = 0, picked = -1, marked = null;
 
   /* ---- small change ---- */
 
@@ -200,9 +200,9 @@
     }
   }
   function markRoom() {
-    Object.keys(shapeOf).forEach(function (index) {
-      shapeOf[index].classList.toggle("picked", Number(index) === picked);
-    });
+    if (marked !== null) { marked.classList.remove("picked"); }
+    marked = shapeOf[picked] || null;
+    if (marked !== null) { marked.classList.add("picked"); }
   }
 
   /* ---- a room's budgets ---- */
@@ -306,17 +306,26 @@
     });
     return (exact === undefined ? [] : [exact]).concat(starts, holds);
   }
+  function gatewaysCalled(text) {
+    var wanted = text.trim().toLowerCase(), list = [];
+    data.gateways.forEach(function (gateway, i) { if (gateway[0].toLowerCase() === wanted) { list.push(i); } });
+    return list;
+  }
   function offer() {
     var list = matches(finder.value);
     found.textContent = "";
     list.slice(0, 8).forEach(function (index) {
       found.appendChild(make("li", {}, [button("Room " + data.rooms[index][0], function () { pick(index, true); })]));
     });
-    say(finder.value.trim() === "" ? "" : list.length === 0 ? "No room is called that." : list.length === 1 ? "1 room" : list.length + " rooms");
+    gatewaysCalled(finder.value).forEach(function (index) {
+      list.push(-1);
+      found.appendChild(make("li", {}, [button("Gateway " + data.gateways[index][0], function () { pickGateway(index); })]));
+    });
+    say(finder.value.trim() === "" ? "" : list.length === 0 ? "Nothing is called that." : list.length + " found");
   }
   function find() {
-    var list = matches(finder.value);
-    if (list.length > 0) { pick(list[0], true); } else { offer(); }
+    var list = matches(finder.value), gateways = gatewaysCalled(finder.value);
+    if (list.length > 0) { pick(list[0], true); } else if (gateways.length > 0) { pickGateway(gateways[0]); } else { offer(); }
   }
 
   function buildTools() {
@@ -325,7 +334,7 @@
     storeyPicker.addEventListener("change", function () { show(Number(storeyPicker.value)); say("Storey " + data.storeys[shown]); });
     finder.addEventListener("input", offer);
     finder.addEventListener("keydown", function (event) { if (event.key === "Enter") { event.preventDefault(); find(); } });
-    tools.appendChild(label("Find a room", finder));
+    tools.appendChild(label("Find a room or gateway", finder));
     tools.appendChild(button("Show", find, { "class": "go" }));
     tools.appendChild(label("Storey", storeyPicker));
     var moves = [["+", "Closer", function (v) { zoom(v, 1 / 1.5); }], ["\u2212", "Farther", function (v) { zoom(v, 1.5); }],

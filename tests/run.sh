@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
-    librsvg2-bin netpbm strace'
+    librsvg2-bin netpbm strace chromium fonts-dejavu-core nodejs npm poppler-utils'
 
 missing=''
 for package in $packages; do
@@ -57,6 +57,11 @@ for build in gcc-O0 clang; do
 done
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
+
+echo '== the page in a browser'
+status=0
+sh tests/browser/run.sh build/gcc/cli/hallreach || status=$?
+[ "$status" -eq 0 ] || [ "$status" -eq 77 ] || exit "$status"
 
 echo '== release archive'
 sh tests/install/dist.sh build/gcc

@@ -203,11 +203,47 @@ static void put_settings(page *p, bool assumed, const char *id, const char *capt
     page_table_close(p);
 }
 
+/* What no key says. */
+static void put_taken_for_granted(page *p)
+{
+    size_t drawn = 0, generated = 0, cases = 0;
+    for (size_t i = 0; i < p->b->device_count; i++) {
+        drawn += p->b->devices[i].drawn;
+    }
+    for (size_t i = 0; i < p->b->spot_count; i++) {
+        generated += p->b->spots[i].generated;
+    }
+    for (size_t i = 0; i < p->b->kind_count; i++) {
+        cases += p->b->kinds[i].enclosure != HR_ENCLOSURE_NONE;
+    }
+    page_add(p, "<ul>\n");
+    if (drawn < p->b->device_count) {
+        hr_text_addf(p->out,
+                     "<li>%zu of %zu devices are not drawn and stand at default places: a wall control 0.3 m beside the entry door on "
+                     "the room&#39;s inside, a unit 0.3 m inside the middle of the longest window.</li>\n",
+                     p->b->device_count - drawn, p->b->device_count);
+    }
+    if (generated > 0) {
+        hr_text_addf(p->out, "<li>%zu of %zu gateway spots are not drawn: they were put along the corridors&#39; walls.</li>\n", generated,
+                     p->b->spot_count);
+    }
+    page_add(p, "<li>Doors and windows count as closed. Walls are as the plans name them; what stands in or behind them and was not "
+                "drawn is not known.</li>\n");
+    if (cases > 0) {
+        page_add(p, "<li>The loss of a device&#39;s case, by the angle between its opening and the other end, is assumed.</li>\n");
+    }
+    if (p->b->radio.rule[0] == '\0') {
+        page_add(p, "<li>Radio limit not checked: no rule is set.</li>\n");
+    }
+    page_add(p, "</ul>\n");
+}
+
 void page_assumptions(page *p)
 {
     page_add(p, "<section id=\"assumptions\" aria-labelledby=\"assumptions-h\">\n<h2 id=\"assumptions-h\">What was assumed</h2>\n"
                 "<p>Figures marked assumed are field judgement without a published source; each can be set in the property file. "
                 "Materials whose source is `assumed` stand in the table above.</p>\n");
+    put_taken_for_granted(p);
     if (hr_notes_count(p->notes) > 0) {
         page_add(p, "<h3>Warnings</h3>\n<ul>\n");
         for (size_t i = 0; i < hr_notes_count(p->notes); i++) {

@@ -4,11 +4,11 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
 
 export const command = resolve(process.argv[2] ?? 'build/gcc/cli/hallreach');
-export const root = resolve(import.meta.dirname, '../..');
+export const root = fileURLToPath(new URL('../..', import.meta.url));
 export const work = mkdtempSync(join(tmpdir(), 'hallreach-browser-'));
 export const paths = ['/usr/bin/chromium', '/usr/bin/chromium-browser'];
 

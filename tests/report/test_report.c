@@ -226,6 +226,11 @@ void drawing_without_a_scale(void **state);
 void drawing_without_anything(void **state);
 void drawing_styles_differ(void **state);
 
+/* test_page.c */
+void page_escapes_names(void **state);
+void page_of_a_shared_copy(void **state);
+void page_is_whole(void **state);
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -249,6 +254,9 @@ int main(void)
         cmocka_unit_test(drawing_without_a_scale),
         cmocka_unit_test(drawing_without_anything),
         cmocka_unit_test(drawing_styles_differ),
+        cmocka_unit_test(page_escapes_names),
+        cmocka_unit_test(page_of_a_shared_copy),
+        cmocka_unit_test(page_is_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
