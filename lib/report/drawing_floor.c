@@ -181,13 +181,16 @@ void drawing_left(drawing *d)
     drawing_close(d);
 }
 
+/* Nobody reads smaller letters on paper: an area's or corridor's name is left out then, a room's runs over. */
+#define NAME_MIN_MM 1.3
+
 /* As large as fits between the walls, up to what reads well. */
 static double name_size_mm(const drawing *d, const hr_space *space, const char *name, double most_mm)
 {
     const double across_mm = (space->region.box.x1 - space->region.box.x0) * DRAWING_UNITS_PER_M / d->mm;
     const size_t letters = hr_text_width(name);
     const double fits_mm = 0.85 * across_mm / (0.6 * (double)(letters > 0 ? letters : 1));
-    return fmax(0.9, fmin(most_mm, fits_mm));
+    return fmin(most_mm, fits_mm);
 }
 
 void drawing_names(drawing *d)
@@ -206,7 +209,10 @@ void drawing_names(drawing *d)
             continue;
         }
         const bool room = space->kind == HR_SPACE_ROOM;
-        const double size = name_size_mm(d, space, names[i], room ? 2.6 : 2.0);
+        const double fits = name_size_mm(d, space, names[i], room ? 2.6 : 2.0), size = fmax(NAME_MIN_MM, fits);
+        if (!room && fits < NAME_MIN_MM) {
+            continue;
+        }
         drawing_text(d, space->innermost.x * DRAWING_UNITS_PER_M,
                      space->innermost.y * DRAWING_UNITS_PER_M + 0.35 * size * d->mm, size, "middle",
                      room ? "#141414" : "#5a5a5a", names[i]);
