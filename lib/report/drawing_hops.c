@@ -1,6 +1,6 @@
 /*
  * drawing_hops.c - who hangs on whom: a thin line from each device to its next
- * hop, and the gateways.
+ * hop, along the way that carries the link, and the gateways.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -75,12 +75,18 @@ static int style_of(const drawing *d, const hr_device_row *row, uint32_t storey)
 static void put_hop(drawing *d, const hr_device_row *row, hr_point to)
 {
     hr_text name = {0};
-    const hr_point ends[] = {d->building->devices[row->device].at, to};
+    hr_point way[HR_LINK_BENDS_MAX + 2];
+    size_t count = 0;
+    way[count++] = d->building->devices[row->device].at;
+    for (unsigned i = 0; row->has_link && i < row->link.bends; i++) {
+        way[count++] = row->link.bend_at[i]; /* routes: the way that carries the link */
+    }
+    way[count++] = to;
     drawing_device_name(d, row->device, &name);
     hr_text_add(d->out, "<path data-device=\"");
     hr_text_xml(d->out, drawing_words(d, &name));
     hr_text_add(d->out, "\" d=\"");
-    drawing_path(d, ends, 2, false);
+    drawing_path(d, way, count, false);
     hr_text_add(d->out, "\"/>\n");
     hr_text_free(&name);
 }

@@ -16,6 +16,7 @@
 void result_reads_back(void **state);
 void result_escapes_everything(void **state);
 void result_says_what_is_not_served(void **state);
+void result_shows_the_way(void **state);
 void result_in_a_page(void **state);
 void result_hides_names(void **state);
 void result_refuses(void **state);
@@ -41,6 +42,10 @@ static const char plan_svg[] = PROPERTY_HEAD
 #define INI                                                                                                            \
     "[property]\nname = Odd & <Names>\nlength_unit = m\n[radio]\nfrequency_mhz = 915\n[storey 1]\nplan = plan.svg\n"    \
     "[device wall]\npower = battery\nrelays = no\n[device unit]\npower = mains\nrelays = no\njoins = wall\n"
+
+#define INI_OF(radio)                                                                                                  \
+    "[property]\nname = One\nlength_unit = m\n[radio]\nfrequency_mhz = 868\n" radio "[storey 1]\nplan = plan.svg\n"       \
+    "[device wall]\npower = battery\nrelays = no\n"
 
 static hr_siting *sited(const hr_building *b)
 {
@@ -241,6 +246,38 @@ void result_says_what_is_not_served(void **state)
     hr_text_free(&out);
     hr_siting_free(s);
     hr_building_free(b);
+}
+
+/* Under routes the line bends where the way bends; under multi-wall it is straight. */
+void result_shows_the_way(void **state)
+{
+    (void)state;
+    static const char heavy[] = PROPERTY_HEAD
+        "<g inkscape:label=\"corridors\"><rect width=\"30\" height=\"2\"/></g>\n"
+        "<g inkscape:label=\"walls: concrete-300\"><path d=\"M0,0H30V2H0ZM0,2V8H30V2M14,2V8\" stroke=\"#000\" fill=\"none\"/></g>\n"
+        "<g inkscape:label=\"doors: timber-door\"><path d=\"M20,2H20.9\" stroke=\"#000\"/></g>\n"
+        "<g inkscape:label=\"gateways\"><circle cx=\"2\" cy=\"1\" r=\"0.1\"><title>G-A</title></circle></g>\n"
+        "<g inkscape:label=\"devices: wall\"><circle cx=\"22\" cy=\"7\" r=\"0.1\"/></g>\n"
+        "<g inkscape:label=\"rooms\"><rect x=\"14\" y=\"2\" width=\"16\" height=\"6\"><title>21</title></rect></g></svg>";
+    for (int routes = 0; routes < 2; routes++) {
+        hr_building *b = property_made(routes ? INI_OF("model = routes\n") : INI_OF(""), heavy);
+        hr_siting *s = sited(b);
+        assert_true(s->devices[0].served);
+        assert_int_equal(s->devices[0].link.bends, routes);
+        hr_text out = drawn(b, s, 0, NULL);
+        const char *hop = strstr(out.bytes, "<path data-device=\"");
+        assert_non_null(hop);
+        const char *end = strstr(hop, "/>"), *d = strstr(hop, " d=\"M");
+        assert_true(d != NULL && d < end);
+        size_t places = 1;
+        for (const char *at = d + 4; at < end; at++) {
+            places += *at == ' ';
+        }
+        assert_int_equal(places, 2 + routes);
+        hr_text_free(&out);
+        hr_siting_free(s);
+        hr_building_free(b);
+    }
 }
 
 void result_in_a_page(void **state)

@@ -213,6 +213,7 @@ static void test_text_says_what_it_must(void **state)
 void result_reads_back(void **state);
 void result_escapes_everything(void **state);
 void result_says_what_is_not_served(void **state);
+void result_shows_the_way(void **state);
 void result_in_a_page(void **state);
 void result_hides_names(void **state);
 void result_refuses(void **state);
@@ -243,6 +244,7 @@ int main(void)
         cmocka_unit_test(result_reads_back),
         cmocka_unit_test(result_escapes_everything),
         cmocka_unit_test(result_says_what_is_not_served),
+        cmocka_unit_test(result_shows_the_way),
         cmocka_unit_test(result_in_a_page),
         cmocka_unit_test(result_hides_names),
         cmocka_unit_test(result_refuses),
