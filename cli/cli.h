@@ -9,12 +9,14 @@
 
 #include <hr_base.h>
 #include <hr_building.h>
+#include <hr_estimate.h>
 #include <hr_outline.h>
 #include <hr_siting.h>
 
 /* Commands, as bits, for the option table. */
 enum { CLI_READ = 1u << 0, CLI_PLACE = 1u << 1, CLI_ROOMS = 1u << 2, CLI_MATERIALS = 1u << 3, CLI_OUTLINE = 1u << 4,
-       CLI_FIT = 1u << 5, CLI_COMPARE = 1u << 6, CLI_WHY = 1u << 8 };
+       CLI_FIT = 1u << 5, CLI_COMPARE = 1u << 6, CLI_WHY = 1u << 7, CLI_ACCEPT = 1u << 8,
+       CLI_ESTIMATE = 1u << 9 };
 
 typedef enum cli_format { CLI_TEXT = 0, CLI_CSV, CLI_JSON } cli_format;
 
@@ -32,8 +34,13 @@ typedef struct cli_options {
     const char **sets;
     size_t set_count, set_cap;
     bool quiet, help, version;
+    bool no_memory;       /* the words were fine, memory ran out */
     bool suggest;         /* read */
     const char *drawing;  /* FILE.svg, %s is the storey; NULL: none */
+    const char *page;     /* FILE.html; NULL: none */
+    bool anonymous;
+    double grid_m;        /* step of the field's squares in metres; 0: lines of equal margin instead */
+    const char *date;     /* YYYY-MM-DD, NULL: none */
     long effort;
     double seconds;
     long at_most;         /* 0: no budget */
@@ -45,6 +52,9 @@ typedef struct cli_options {
     cli_words must, never, without;
     double frequency_mhz;
     hr_outline_request outline; /* options that only outline takes */
+    hr_estimate_numbers numbers; /* estimate */
+    const char *prices;
+    long draws, seed, service_years; /* 0, -1, -1: as the property says */
     const char **operands;
     size_t operand_count, operand_cap;
 } cli_options;
@@ -97,8 +107,18 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
 
 /* ---- drawings.c ---- */
 
-/* Draws every storey where --drawing says; returns the exit status, 0 when done or not asked for. */
-int cli_write_drawings(const cli_options *options, const hr_building *building);
+/* Draws every storey where --drawing says, siting NULL: as it was understood; returns the exit status, 0
+ * when done or not asked for. */
+int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting);
+bool cli_is_date(const char *text); /* YYYY-MM-DD */
+
+/* ---- page.c ---- */
+
+/* With --anonymous: names that mean something are replaced in the building, and in the words of
+ * --must, --never and --without that name its spots and gateways. notes collects from then on. */
+hr_status cli_make_anonymous(const cli_options *options, hr_building *building, hr_notes **notes, hr_error *err);
+/* Writes the page where --page says; returns the exit status, 0 when done or not asked for. */
+int cli_write_page(const cli_options *options, const hr_building *building, const hr_siting *siting, const hr_notes *notes);
 
 /* ---- progress.c ---- */
 
@@ -113,13 +133,22 @@ void cli_progress_start(const cli_options *options, cli_progress *progress);
 bool cli_progress_show(void *user, const char *stage, uint64_t done, uint64_t total);
 void cli_progress_end(cli_progress *progress); /* wipes the line out */
 
+/* ---- memory.c ---- */
+
+/* Before anything else: memory that runs out inside libxml2 ends the command with 4. False: it cannot. */
+bool cli_guard_memory(void);
+
 int cli_run_read(const cli_options *options);
 int cli_run_place(const cli_options *options);
 int cli_run_rooms(const cli_options *options);
 int cli_run_materials(const cli_options *options);
 int cli_run_fit(const cli_options *options);
 int cli_run_compare(const cli_options *options);
+int cli_run_accept(const cli_options *options);
 int cli_run_why(const cli_options *options);
+int cli_run_estimate(const cli_options *options);
+/* Sets one option of estimate; says what is wrong, returns false then. */
+bool cli_estimate_option(hr_estimate_numbers *numbers, const char *name, const char *value);
 int cli_run_outline(const cli_options *options);
 /* Sets one option of outline; says what is wrong, returns false then. */
 bool cli_outline_option(hr_outline_request *request, const char *name, const char *value);

@@ -32,6 +32,9 @@ int cli_run_place(const cli_options *options)
     if (status == HR_OK && options->gateways != NULL) {
         status = hr_building_read_gateways(building, options->gateways, notes, &err);
     }
+    if (status == HR_OK && options->anonymous) {
+        status = cli_make_anonymous(options, building, &notes, &err);
+    }
     if (status == HR_OK) {
         cli_progress progress;
         cli_progress_start(options, &progress);
@@ -45,7 +48,7 @@ int cli_run_place(const cli_options *options)
                                           .never = options->never.items,
                                           .never_count = options->never.count,
                                           .reasons = options->reasons,
-                                          .tables = options->format != CLI_CSV};
+                                          .tables = options->format != CLI_CSV || options->page != NULL};
         status = hr_siting_place(building, &search, notes, &siting, &err);
         cli_progress_end(&progress);
     }
@@ -53,9 +56,13 @@ int cli_run_place(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, building, siting, notes, &text, &err);
     }
-    const int exit_status = status == HR_OK
-                                ? cli_write(options, &text, siting->served_devices < siting->device_count)
-                                : cli_fail(&err);
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, siting) : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write_page(options, building, siting, notes);
+    }
+    if (exit_status == 0) {
+        exit_status = cli_write(options, &text, siting->served_devices < siting->device_count);
+    }
     hr_text_free(&text);
     hr_siting_free(siting);
     hr_building_free(building);

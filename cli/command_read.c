@@ -123,7 +123,7 @@ int cli_run_read(const cli_options *options)
         stops = hr_report_stop(building, 0, stop, sizeof stop) != NULL;
         status = report(options, building, notes, &text, &err);
     }
-    int exit_status = status == HR_OK ? cli_write_drawings(options, building) : cli_fail(&err);
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, NULL) : cli_fail(&err);
     if (exit_status == 0) {
         exit_status = cli_write(options, &text, stops);
     }

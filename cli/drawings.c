@@ -60,13 +60,30 @@ static hr_status check_name(const cli_options *options, const hr_building *build
     return HR_OK;
 }
 
-static hr_status draw(const cli_options *options, const hr_building *building, size_t storey, hr_error *err)
+bool cli_is_date(const char *text)
 {
+    static const char shape[] = "dddd-dd-dd";
+    for (size_t i = 0; i < sizeof shape; i++) {
+        if (shape[i] == 'd' ? text[i] < '0' || text[i] > '9' : text[i] != shape[i]) {
+            return false;
+        }
+    }
+    const int month = 10 * (text[5] - '0') + text[6] - '0', day = 10 * (text[8] - '0') + text[9] - '0';
+    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+}
+
+static hr_status draw(const cli_options *options, const hr_building *building, const hr_siting *siting,
+                      const hr_links *links, size_t storey, hr_error *err)
+{
+    const hr_report_drawing_options look = {.field = options->grid_m > 0.0 ? HR_DRAWING_GRID : HR_DRAWING_CONTOURS,
+                                            .step_m = options->grid_m,
+                                            .date = options->date,
+                                            .links = links};
     hr_text name = {0}, drawing = {0};
     file_name(options->drawing, building->storeys[storey].name, &name);
     hr_status status = name.failed ? hr_fail_memory(err) : check_name(options, building, storey, name.bytes, err);
     if (status == HR_OK) {
-        status = hr_report_drawing(building, (uint32_t)storey, &drawing, err);
+        status = hr_report_drawing_of(building, siting, (uint32_t)storey, &look, &drawing, err);
     }
     if (status == HR_OK) {
         status = hr_file_write(name.bytes, drawing.bytes, drawing.len, err);
@@ -76,20 +93,25 @@ static hr_status draw(const cli_options *options, const hr_building *building, s
     return status;
 }
 
-int cli_write_drawings(const cli_options *options, const hr_building *building)
+int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting)
 {
     if (options->drawing == NULL) {
         return 0;
     }
     hr_error err = {.status = HR_OK};
     hr_status status = HR_OK;
+    hr_links *links = NULL;
     if (building->storey_count > 1 && strstr(options->drawing, "%s") == NULL) {
         status = hr_fail(&err, HR_ERR_USAGE, NULL, 0,
                          "--drawing %s: the property has %zu storeys; %%s was expected in the name, for the storey",
                          options->drawing, building->storey_count);
     }
-    for (size_t i = 0; i < building->storey_count && status == HR_OK; i++) {
-        status = draw(options, building, i, &err);
+    if (status == HR_OK && siting != NULL) {
+        status = hr_links_new(building, &links, &err);
     }
+    for (size_t i = 0; i < building->storey_count && status == HR_OK; i++) {
+        status = draw(options, building, siting, links, i, &err);
+    }
+    hr_links_free(links);
     return status == HR_OK ? 0 : cli_fail(&err);
 }

@@ -56,6 +56,28 @@ const cli_command cli_commands[] = {
      "the differences look random or belong to a material, a storey or a gateway.\n"
      "Exit status 1 when rows were left out.",
      cli_run_compare},
+    {"accept", CLI_ACCEPT, "PROPERTY.ini READINGS.csv", "judge the installed devices by their measured levels",
+     "After installation: each device passes, is weak, fails or was not read, by its level\n"
+     "over sensitivity and the packets lost, beside the gateway it joined and the planned\n"
+     "one. Prints a sheet to sign, with what to look at first. Column `joined` says what\n"
+     "the device joined, column `loss_percent` what it lost; both may be left out.\n"
+     "Exit status 0 only when every device passes.",
+     cli_run_accept},
+    {"estimate", CLI_ESTIMATE, "PROPERTY.ini ...", "say how many gateways to quote, with a range and a quote sheet",
+     "Draws what is not known (walls, slabs, the distance exponent, where devices hang,\n"
+     "where the network reaches, the building's size) many times from its spread, places\n"
+     "each draw, and says how many gateways it takes: 10 %, 50 % and 90 % figures, and the\n"
+     "number to quote, which is the smallest that serves 98 % of the rooms in 90 % of the\n"
+     "draws when placed on nominal values. Beside it what drives the number and what to ask\n"
+     "next, a quote sheet (alone with --csv), a rule of thumb and ITU-R P.1238's figure.\n"
+     "From a property file, or from numbers when there is no plan:\n\n"
+     "  hallreach estimate --rooms-per-storey 30 --storeys 6 --walls block\n\n"
+     "Several property files: one row each, for all of a portfolio.\n"
+     "--prices takes a list item,unit_price under a line `# currency = EUR`. Items: gateway,\n"
+     "spare-gateway, device-KIND, spare-device-KIND, poe-port, ups, network-drop,\n"
+     "cable-metre or cable-foot, firestop, battery-set, survey-visit, commissioning-visit,\n"
+     "revisit. Spares without a price of their own cost what the thing costs.",
+     cli_run_estimate},
     {"materials", CLI_MATERIALS, "", "the attenuation tables at a frequency, each row with its source",
      "Lists what walls, doors, windows, floors and metal cost a signal: losses in place\n"
      "and slabs computed from permittivity, each with its source or the word assumed.",
@@ -108,9 +130,9 @@ static void print_cautions(void)
 static void print_exit_statuses(void)
 {
     (void)printf("\nExit status\n"
-                 "  0  done, and every device is served\n"
+                 "  0  done, and every device is served (`accept`: every device passes)\n"
                  "  1  done, but some devices are not served, `read` found what stops placement,\n"
-                 "     or `fit` and `compare` left rows out\n"
+                 "     `fit` and `compare` left rows out, or `accept` found a device that does not pass\n"
                  "  2  wrong command line\n"
                  "  3  an input is missing, unreadable or invalid\n"
                  "  4  output could not be written, or memory ran out\n"

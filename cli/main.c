@@ -56,6 +56,8 @@ static int run(const cli_command *command, int count, char **words)
         } else {
             exit_status = command->run(&options);
         }
+    } else if (options.no_memory) {
+        exit_status = hr_status_exit(HR_ERR_MEMORY);
     }
     cli_free_options(&options);
     return exit_status;
@@ -79,6 +81,10 @@ static int help_on(int count, char **words)
 int main(int argc, char **argv)
 {
     watch_signals();
+    if (!cli_guard_memory()) {
+        (void)fprintf(stderr, "hallreach: libxml2 takes no allocator\n");
+        return 4;
+    }
     (void)gsl_set_error_handler_off(); /* GSL would abort the process */
     if (argc < 2) {
         (void)fprintf(stderr, "hallreach: no command; `hallreach --help` lists them\n");

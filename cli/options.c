@@ -13,8 +13,9 @@
 
 #include <hr_materials.h>
 
-#define READINGS (CLI_FIT | CLI_COMPARE)
-#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS)
+#define READINGS (CLI_FIT | CLI_COMPARE | CLI_ACCEPT)
+#define PROPERTY (CLI_READ | CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS | CLI_ESTIMATE)
+#define NUMBERS (CLI_OUTLINE | CLI_ESTIMATE)
 #define ALL (PROPERTY | CLI_MATERIALS)
 #define LISTS (ALL & ~(unsigned)CLI_FIT)
 
@@ -24,6 +25,14 @@ const cli_option cli_option_table[] = {
     {0, "gateways", "FILE.csv", "take the gateways from this list; replaces those marked on the plans",
      CLI_PLACE | CLI_ROOMS | CLI_WHY | READINGS},
     {0, "drawing", "FILE.svg", "draw what was understood; %s in the name stands for the storey, one drawing each", CLI_READ},
+    {0, "page", "FILE.html", "write the answer as one HTML page too: plans, tables, budgets; needs no network", CLI_PLACE | CLI_ROOMS},
+    {0, "anonymous", NULL, "for sharing: leave out the names of property, storeys, rooms, gateways and spots (rooms become R001 ...)",
+     CLI_PLACE | CLI_ROOMS},
+    {0, "drawing", "FILE.svg", "draw rooms by spare, next hops and gateways; %s in the name stands for the storey",
+     CLI_PLACE | CLI_ROOMS},
+    {0, "grid", "METRES", "drawings: link margin as squares of this size, 0.05 to 10, instead of lines",
+     CLI_PLACE | CLI_ROOMS},
+    {0, "date", "YYYY-MM-DD", "the date that drawings and page show (no clock is read)", CLI_PLACE | CLI_ROOMS},
     {0, "suggest", NULL, "say what the plans are made of and print a [drawing] section to edit; a plan FILE.svg will do",
      CLI_READ},
     {0, "sheet", NULL, "write a work sheet of one page, in the order of work", CLI_WHY},
@@ -47,31 +56,43 @@ const cli_option cli_option_table[] = {
     {0, "reasons", NULL, "say for each gateway what only it reaches and what is lost without it", CLI_PLACE | CLI_ROOMS},
     {0, "frequency", "MHZ", "frequency in MHz, 300 to 6000 (default: 915)", CLI_MATERIALS},
     /* the same names and words as hr_outline_option_at */
-    {0, "rooms-per-storey", "N", "guest rooms on every storey, 1 to 240 (required)", CLI_OUTLINE},
-    {0, "storeys", "N", "storeys with rooms, 1 to 100 (default: 1)", CLI_OUTLINE},
-    {0, "shape", "WORD", "single-sided, double-loaded, L, U, T or courtyard (default: double-loaded)", CLI_OUTLINE},
-    {0, "length-unit", "m|ft", "unit of the lengths here and in the property file (default: m)", CLI_OUTLINE},
-    {0, "bay", "LENGTH", "room width between wall centre lines (default: 3.8 m or 12.5 ft)", CLI_OUTLINE},
-    {0, "depth", "LENGTH", "clear room depth, bath included (default: 7 m or 23 ft)", CLI_OUTLINE},
-    {0, "corridor", "LENGTH", "clear corridor width (default: 1.83 m or 6 ft)", CLI_OUTLINE},
-    {0, "floor-to-floor", "LENGTH", "height of a storey (default: 3 m or 10 ft)", CLI_OUTLINE},
-    {0, "baths", "yes|no", "a bath in every room, back to back in pairs (default: yes)", CLI_OUTLINE},
-    {0, "exterior-corridors", "yes|no", "corridors in the open air, rooms entered from outside (default: no)", CLI_OUTLINE},
-    {0, "lifts", "N", "0 to 6, in one core (default: none, 1 or 2 by size)", CLI_OUTLINE},
-    {0, "stairs", "N", "0 to 6 (default: 2, with L, U and T 3; none with one storey)", CLI_OUTLINE},
-    {0, "closets", "N", "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)", CLI_OUTLINE},
+    {0, "rooms-per-storey", "N", "guest rooms on every storey, 1 to 240", NUMBERS},
+    {0, "storeys", "N", "storeys with rooms, 1 to 100 (default: 1)", NUMBERS},
+    {0, "shape", "WORD", "single-sided, double-loaded, L, U, T or courtyard (default: double-loaded)", NUMBERS},
+    {0, "length-unit", "m|ft", "unit of the lengths here and in the property file (default: m)", NUMBERS},
+    {0, "bay", "LENGTH", "room width between wall centre lines (default: 3.8 m or 12.5 ft)", NUMBERS},
+    {0, "depth", "LENGTH", "clear room depth, bath included (default: 7 m or 23 ft)", NUMBERS},
+    {0, "corridor", "LENGTH", "clear corridor width (default: 1.83 m or 6 ft)", NUMBERS},
+    {0, "floor-to-floor", "LENGTH", "height of a storey (default: 3 m or 10 ft)", NUMBERS},
+    {0, "baths", "yes|no", "a bath in every room, back to back in pairs (default: yes)", NUMBERS},
+    {0, "exterior-corridors", "yes|no", "corridors in the open air, rooms entered from outside (default: no)", NUMBERS},
+    {0, "lifts", "N", "0 to 6, in one core (default: none, 1 or 2 by size)", NUMBERS},
+    {0, "stairs", "N", "0 to 6 (default: 2, with L, U and T 3; none with one storey)", NUMBERS},
+    {0, "closets", "N", "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)", NUMBERS},
     {0, "numbering", "WORD", "around, or odd-even by sides of the corridor (default: around)", CLI_OUTLINE},
     {0, "first-number", "N", "number of a storey's first room, 1 to 500 (default: 1)", CLI_OUTLINE},
     {0, "first-storey", "N", "number of the lowest storey, 0 to 100 (default: 1)", CLI_OUTLINE},
-    {0, "frequency", "MHZ", "radio frequency, 300 to 6000 (default: 915)", CLI_OUTLINE},
-    {0, "name", "TEXT", "name of the property (default: the file's name)", CLI_OUTLINE},
-    {0, "party-wall", "MATERIAL", "wall between rooms (default: framed-double)", CLI_OUTLINE},
-    {0, "corridor-wall", "MATERIAL", "wall along the corridor (default: corridor-wall)", CLI_OUTLINE},
-    {0, "outer-wall", "MATERIAL", "outer wall (default: concrete-150)", CLI_OUTLINE},
-    {0, "core-wall", "MATERIAL", "wall round stairs and core (default: concrete-200)", CLI_OUTLINE},
-    {0, "entry-door", "MATERIAL", "room door (default: fire-door; in the open air steel-skinned-door)", CLI_OUTLINE},
-    {0, "window", "MATERIAL", "room window (default: coated-glass)", CLI_OUTLINE},
-    {0, "slab", "MATERIAL", "floor slab (default: concrete-200)", CLI_OUTLINE},
+    {0, "frequency", "MHZ", "radio frequency, 300 to 6000 (default: 915)", NUMBERS},
+    {0, "name", "TEXT", "name of the property (default: the file's name)", NUMBERS},
+    {0, "party-wall", "MATERIAL", "wall between rooms (default: framed-double)", NUMBERS},
+    {0, "corridor-wall", "MATERIAL", "wall along the corridor (default: corridor-wall)", NUMBERS},
+    {0, "outer-wall", "MATERIAL", "outer wall (default: concrete-150)", NUMBERS},
+    {0, "core-wall", "MATERIAL", "wall round stairs and core (default: concrete-200)", NUMBERS},
+    {0, "entry-door", "MATERIAL", "room door (default: fire-door; in the open air steel-skinned-door)", NUMBERS},
+    {0, "window", "MATERIAL", "room window (default: coated-glass)", NUMBERS},
+    {0, "slab", "MATERIAL", "floor slab (default: concrete-200)", NUMBERS},
+    /* the same names and words as hr_estimate_option_at */
+    {0, "rooms", "N", "guest rooms of the whole property; shared out over buildings and storeys", CLI_ESTIMATE},
+    {0, "wings", "N", "1 straight, 2 an L, 3 a U, 4 round a courtyard (default: 1)", CLI_ESTIMATE},
+    {0, "buildings", "N", "alike buildings, 1 to 50 (default: 1)", CLI_ESTIMATE},
+    {0, "year", "YEAR", "year of building; tells likely walls where none are said", CLI_ESTIMATE},
+    {0, "walls", "WORD", "framed, block, brick, concrete or timber (default: drawn at random)", CLI_ESTIMATE},
+    {0, "closets-per-storey", "N", "network closets on a storey, 0 to 6 (default: 1, 2 above 60 rooms)", CLI_ESTIMATE},
+    {0, "kinds", "LIST", "devices of a room: wall, unit, occupancy, opening, each with =N (default: wall,unit)", CLI_ESTIMATE},
+    {0, "draws", "N", "buildings drawn at random (default: estimate.draws, 200)", CLI_ESTIMATE},
+    {0, "seed", "N", "start of the random numbers (default: estimate.seed, 1)", CLI_ESTIMATE},
+    {0, "service-years", "N", "years of battery changes on the quote sheet (default: estimate.service_years, 5)", CLI_ESTIMATE},
+    {0, "prices", "FILE.csv", "unit prices for the quote sheet; none are built in", CLI_ESTIMATE},
     {'o', "output", "DIR/NAME.ini", "property file to write; plans NAME-STOREY.svg are written beside it", CLI_OUTLINE},
     {'q', "quiet", NULL, "no warnings and no progress on standard error", ALL | CLI_OUTLINE},
     {'h', "help", NULL, "show this help", ALL | CLI_OUTLINE},
@@ -144,10 +165,11 @@ static bool set_format(const cli_command *command, cli_options *options, cli_for
     return true;
 }
 
-static bool add_word(const char ***words, size_t *count, size_t *cap, const char *word)
+static bool add_word(cli_options *options, const char ***words, size_t *count, size_t *cap, const char *word)
 {
     if (!HR_RESERVE(*words, *cap, *count + 1)) {
         (void)fprintf(stderr, "hallreach: memory ran out\n");
+        options->no_memory = true;
         return false;
     }
     (*words)[(*count)++] = word;
@@ -170,7 +192,7 @@ static bool is_evidence(const char *name)
 static bool apply_evidence(const cli_command *command, const char *name, const char *value, cli_options *options)
 {
     if (strcmp(name, "rssi") == 0) {
-        return add_word(&options->rssi.items, &options->rssi.count, &options->rssi.cap, value);
+        return add_word(options, &options->rssi.items, &options->rssi.count, &options->rssi.cap, value);
     }
     if (strcmp(name, "sheet") == 0) {
         options->sheet = true;
@@ -193,11 +215,47 @@ static bool apply_evidence(const cli_command *command, const char *name, const c
     return true;
 }
 
+/* A number of a building: an option of an outline, or of an estimate from numbers. */
+static bool is_number(const cli_option *option)
+{
+    if ((option->commands & ~(unsigned)NUMBERS) != 0 || strcmp(option->name, "output") == 0) {
+        return false;
+    }
+    const bool of_estimate = option->commands == CLI_ESTIMATE;
+    for (size_t i = 0; of_estimate && hr_estimate_option_at(i) != NULL; i++) {
+        if (strcmp(hr_estimate_option_at(i)->name, option->name) == 0) {
+            return true;
+        }
+    }
+    return !of_estimate;
+}
+
+static bool apply_estimate(const cli_command *command, const char *name, const char *value, cli_options *options)
+{
+    if (strcmp(name, "prices") == 0) {
+        options->prices = value;
+    } else if (strcmp(name, "draws") == 0) {
+        return hr_integer_parse(value, 1, 1000000L, &options->draws) ||
+               complain(command, "--draws takes a whole number from 1 to 1000000, not ", value, "");
+    } else if (strcmp(name, "seed") == 0) {
+        return hr_integer_parse(value, 0, 2147483647L, &options->seed) ||
+               complain(command, "--seed takes a whole number from 0 to 2147483647, not ", value, "");
+    } else if (strcmp(name, "service-years") == 0) {
+        return hr_integer_parse(value, 0, 50, &options->service_years) ||
+               complain(command, "--service-years takes whole years from 0 to 50, not ", value, "");
+    }
+    return true;
+}
+
 static bool apply(const cli_command *command, const cli_option *option, const char *value, cli_options *options)
 {
     const char *name = option->name;
-    if (option->commands == CLI_OUTLINE && strcmp(name, "output") != 0) {
-        return cli_outline_option(&options->outline, name, value);
+    if (is_number(option)) {
+        return command->bit == CLI_ESTIMATE ? cli_estimate_option(&options->numbers, name, value)
+                                            : cli_outline_option(&options->outline, name, value);
+    }
+    if (option->commands == CLI_ESTIMATE) {
+        return apply_estimate(command, name, value, options);
     }
     if (strcmp(name, "json") == 0) {
         return set_format(command, options, CLI_JSON);
@@ -212,10 +270,10 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
         if (equals == NULL || dot == NULL || dot > equals) {
             return complain(command, "--set takes section.key=value, not ", value, "");
         }
-        return add_word(&options->sets, &options->set_count, &options->set_cap, value);
+        return add_word(options, &options->sets, &options->set_count, &options->set_cap, value);
     } else if (strcmp(name, "must") == 0 || strcmp(name, "never") == 0 || strcmp(name, "without") == 0) {
         cli_words *words = name[0] == 'm' ? &options->must : name[0] == 'n' ? &options->never : &options->without;
-        return add_word(&words->items, &words->count, &words->cap, value);
+        return add_word(options, &words->items, &words->count, &words->cap, value);
     } else if (strcmp(name, "reasons") == 0) {
         options->reasons = true;
     } else if (command->bit == CLI_WHY && is_evidence(name)) {
@@ -244,6 +302,22 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
             return complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
         }
         options->drawing = value;
+    } else if (strcmp(name, "page") == 0) {
+        if (strcmp(value, "-") == 0) {
+            return complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
+        }
+        options->page = value;
+    } else if (strcmp(name, "anonymous") == 0) {
+        options->anonymous = true;
+    } else if (strcmp(name, "grid") == 0) {
+        if (!hr_number_parse(value, &options->grid_m) || !(options->grid_m >= 0.05 && options->grid_m <= 10.0)) {
+            return complain(command, "--grid takes metres from 0.05 to 10, not ", value, "");
+        }
+    } else if (strcmp(name, "date") == 0) {
+        if (!cli_is_date(value)) {
+            return complain(command, "--date takes a date as 2026-03-31, not ", value, "");
+        }
+        options->date = value;
     } else if (strcmp(name, "suggest") == 0) {
         options->suggest = true;
     } else if (strcmp(name, "quiet") == 0) {
@@ -285,6 +359,28 @@ static bool take_option(const cli_command *command, int count, char **words, int
     return apply(command, option, value, options);
 }
 
+/* An output in place of an input would be the end of it. */
+static bool output_is_apart(const cli_command *command, const cli_options *options)
+{
+    const char *output = options->output;
+    if (output == NULL || strcmp(output, "-") == 0) {
+        return true;
+    }
+    for (size_t i = command->bit == CLI_WHY ? 1 : 0; i < options->operand_count; i++) {
+        if (strcmp(output, options->operands[i]) == 0) {
+            return complain(command,
+                            (command->bit & READINGS) != 0 && i == 1 ? "--output names a list that is read: "
+                                                  : "--output names the property file itself: ",
+                            output, "choose another name");
+        }
+    }
+    if ((options->prices != NULL && strcmp(output, options->prices) == 0) || (options->gateways != NULL && strcmp(output, options->gateways) == 0) ||
+        (options->readings != NULL && strcmp(output, options->readings) == 0)) {
+        return complain(command, "--output names a list that is read: ", output, "choose another name");
+    }
+    return true;
+}
+
 /* Every command but outline and materials names a property file; one more word stands before or after it. */
 static bool check_operands(const cli_command *command, const cli_options *options)
 {
@@ -292,13 +388,12 @@ static bool check_operands(const cli_command *command, const cli_options *option
     if (options->sheet && options->format != CLI_TEXT) {
         return complain(command, "--sheet excludes --csv and --json", "", "");
     }
-    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2, property = room_first ? 1 : 0;
+    const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
     if (options->operand_count == 0) {
         return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);
     }
-    if (options->operand_count > property && options->output != NULL && strcmp(options->output, "-") != 0 &&
-        strcmp(options->output, options->operands[property]) == 0) {
-        return complain(command, "--output names the property file itself: ", options->output, "choose another name");
+    if (!output_is_apart(command, options)) {
+        return false;
     }
     if (options->operand_count < expected) {
         return complain(command, room_first ? "no property file was named" : "no list of readings was named", "",
@@ -318,6 +413,8 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     bool only_operands = false;
     hr_outline_defaults(&options->outline);
     options->quality = options->loss_percent = (double)NAN;
+    hr_estimate_numbers_defaults(&options->numbers);
+    options->seed = options->service_years = -1;
     for (int at = 0; at < count; at++) {
         const char *word = words[at];
         if (!only_operands && strcmp(word, "--") == 0) {
@@ -326,7 +423,7 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
             if (!take_option(command, count, words, &at, options)) {
                 return false;
             }
-        } else if (!add_word(&options->operands, &options->operand_count, &options->operand_cap, word)) {
+        } else if (!add_word(options, &options->operands, &options->operand_count, &options->operand_cap, word)) {
             return false;
         }
     }
@@ -336,6 +433,9 @@ bool cli_parse(const cli_command *command, int count, char **words, cli_options 
     if (command->operands[0] == '\0') {
         return options->operand_count == 0 ||
                complain(command, "nothing was expected beside options, then came ", options->operands[0], "");
+    }
+    if (command->bit == CLI_ESTIMATE) {
+        return output_is_apart(command, options); /* any number of property files, or numbers in their place */
     }
     return check_operands(command, options);
 }

@@ -46,6 +46,6 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
                             hr_error *err)
 {
     const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .lenient = lenient,
-                                           .keep_left = options->drawing != NULL};
+                                           .keep_left = lenient && options->drawing != NULL};
     return hr_building_read(options->operands[0], &reading, notes, building, err);
 }

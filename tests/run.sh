@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
-    librsvg2-bin netpbm'
+    librsvg2-bin netpbm strace'
 
 missing=''
 for package in $packages; do
@@ -57,6 +57,9 @@ for build in gcc-O0 clang; do
 done
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
+
+echo '== release archive'
+sh tests/install/dist.sh build/gcc
 
 echo '== fuzz targets, 10 s each'
 sh tests/fuzz/run.sh 10

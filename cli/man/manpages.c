@@ -105,8 +105,9 @@ static void put_options(const cli_command *command)
 static void put_exit_status(void)
 {
     (void)printf(".Sh EXIT STATUS\n.Bl -tag -width Ds -compact\n"
-                 ".It 0\nDone, and every device is served.\n"
-                 ".It 1\nDone, but some devices are not served, or\n.Cm read\nfound what stops placement.\n"
+                 ".It 0\nDone, and every device is served; with\n.Cm accept\nevery device passes.\n"
+                 ".It 1\nDone, but some devices are not served,\n.Cm read\nfound what stops placement,\n.Cm fit\n"
+                 "and\n.Cm compare\nleft rows out, or\n.Cm accept\nfound a device that does not pass.\n"
                  ".It 2\nWrong command line.\n"
                  ".It 3\nAn input is missing, unreadable or invalid; file and line are said.\n"
                  ".It 4\nOutput could not be written, or memory ran out.\n"

@@ -18,4 +18,18 @@ size_t base_utf8_length(const char *s, size_t left);
  * text cut at the end of its buffer may end inside a character. */
 void base_tidy(char *text);
 
+/* A cell that a spreadsheet would take for a formula, apostrophes before it or
+ * not: writers put one more in front, the reader takes one off. */
+bool base_is_formula(const char *cell);
+
+/* ---- csv_kind.c ---- */
+
+/* Why the bytes are no text of ours at all, in words; NULL: they may be. */
+const char *base_csv_no_text(const char *bytes, size_t len);
+/* What parts the cells: , ; or a tab, by a first line "sep=;" or else by the
+ * header. Returns the bytes of that first line, 0 where there is none. */
+size_t base_csv_separator(const char *bytes, size_t len, char *separator);
+/* A line like "# key = value", in quotes or not. */
+bool base_csv_is_comment(const char *bytes, size_t len);
+
 #endif

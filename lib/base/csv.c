@@ -18,6 +18,7 @@ struct hr_csv {
     size_t line_count, line_cap;
     char **comments;
     size_t comment_count, comment_cap;
+    char separator;
 };
 
 typedef struct reader {
@@ -49,6 +50,10 @@ static hr_status check_bytes(reader *r)
 {
     const char *at = r->at;
     int line = 1;
+    const char *no_text = base_csv_no_text(at, (size_t)(r->end - at));
+    if (no_text != NULL) {
+        return hr_fail(r->err, HR_ERR_INPUT, r->csv->file, line, "%s", no_text);
+    }
     while (at < r->end) {
         if (*at == '\0') {
             return hr_fail(r->err, HR_ERR_INPUT, r->csv->file, line, "a zero byte stands here, text was expected");
@@ -75,6 +80,9 @@ static hr_status keep_cell(reader *r)
     while (to > from && (text[to - 1] == ' ' || text[to - 1] == '\t')) {
         to--;
     }
+    if (to > from && text[from] == '\'' && base_is_formula(text + from)) {
+        from++; /* put there by a writer, see hr_text_csv */
+    }
     char *copy = r->cell.failed ? NULL : hr_arena_strndup(csv->arena, text + from, to - from);
     if (copy == NULL || !HR_RESERVE(csv->cells, csv->cell_cap, csv->cell_count + 1)) {
         return hr_fail_memory(r->err);
@@ -100,6 +108,12 @@ static void pass_line_end(reader *r)
     r->line++;
 }
 
+/* Blanks about a quoted cell; a tab may be what parts the cells. */
+static bool is_padding(const reader *r)
+{
+    return r->at < r->end && (*r->at == ' ' || *r->at == '\t') && *r->at != r->csv->separator;
+}
+
 static hr_status read_quoted(reader *r)
 {
     const int opened = r->line;
@@ -119,18 +133,19 @@ static hr_status read_quoted(reader *r)
         hr_text_add_n(&r->cell, r->at, 1);
     }
     r->at++;
-    while (r->at < r->end && (*r->at == ' ' || *r->at == '\t')) {
+    while (is_padding(r)) {
         r->at++;
     }
-    if (!at_line_end(r) && *r->at != ',') {
-        return bad(r, "text follows a closing quote, a comma was expected");
+    if (!at_line_end(r) && *r->at != r->csv->separator) {
+        return bad(r, r->csv->separator == ',' ? "text follows a closing quote, a comma was expected"
+                                               : "text follows a closing quote, the end of the cell was expected");
     }
     return HR_OK;
 }
 
 static hr_status read_plain(reader *r)
 {
-    while (!at_line_end(r) && *r->at != ',') {
+    while (!at_line_end(r) && *r->at != r->csv->separator) {
         if (*r->at == '"') {
             return bad(r, "a quote stands inside an unquoted cell, the whole cell was expected in quotes");
         }
@@ -143,13 +158,24 @@ static hr_status read_plain(reader *r)
     return HR_OK;
 }
 
+/* A row of a spreadsheet that nothing was typed in. */
+static bool is_empty_row(const hr_csv *csv, size_t cells)
+{
+    for (size_t i = csv->cell_count - cells; i < csv->cell_count; i++) {
+        if (csv->cells[i][0] != '\0') {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* One row of cells, up to and over its line end. */
 static hr_status read_row(reader *r, size_t *cells)
 {
     *cells = 0;
     for (;;) {
         const char *start = r->at;
-        while (r->at < r->end && (*r->at == ' ' || *r->at == '\t')) {
+        while (is_padding(r)) {
             r->at++;
         }
         const bool quoted = r->at < r->end && *r->at == '"';
@@ -168,7 +194,7 @@ static hr_status read_row(reader *r, size_t *cells)
             pass_line_end(r);
             return HR_OK;
         }
-        r->at++; /* the comma */
+        r->at++; /* what parts the cells */
     }
 }
 
@@ -176,7 +202,8 @@ static hr_status read_row(reader *r, size_t *cells)
 static hr_status pass_comment(reader *r)
 {
     hr_csv *csv = r->csv;
-    const char *start = ++r->at;
+    const bool quoted = *r->at == '"'; /* a spreadsheet quotes what holds a comma */
+    const char *start = r->at += quoted ? 2 : 1;
     while (!at_line_end(r)) {
         r->at++;
     }
@@ -198,17 +225,14 @@ static hr_status pass_comment(reader *r)
 static hr_status check_header(reader *r, int line)
 {
     const hr_csv *csv = r->csv;
-    if (csv->columns == 1 && strpbrk(csv->cells[0], ";\t") != NULL) {
-        return hr_fail(r->err, HR_ERR_INPUT, csv->file, line,
-                       "the header row holds no comma, cells parted by commas were expected");
-    }
     hr_names *seen = hr_names_new();
     hr_status status = seen == NULL ? hr_fail_memory(r->err) : HR_OK;
     for (size_t i = 0; status == HR_OK && i < csv->columns; i++) {
         const char *name = csv->cells[i];
         if (name[0] == '\0') {
-            status = hr_fail(r->err, HR_ERR_INPUT, csv->file, line, "column %zu has no name in the header row", i + 1);
-        } else if (hr_names_find(seen, name) != SIZE_MAX) {
+            continue; /* spreadsheets write out columns that once held something */
+        }
+        if (hr_names_find(seen, name) != SIZE_MAX) {
             status = hr_fail(r->err, HR_ERR_INPUT, csv->file, line, "column \"%s\" is named twice", name);
         } else if (!hr_names_add(seen, name, i)) {
             status = hr_fail_memory(r->err);
@@ -226,6 +250,10 @@ static hr_status take_row(reader *r)
     hr_status status = read_row(r, &cells);
     if (status != HR_OK) {
         return status;
+    }
+    if (is_empty_row(csv, cells)) {
+        csv->cell_count -= cells;
+        return HR_OK;
     }
     if (csv->line_count == 0) {
         csv->columns = cells;
@@ -259,7 +287,8 @@ static hr_status read_table(reader *r)
 {
     hr_status status = check_bytes(r);
     while (status == HR_OK && r->at < r->end) {
-        if (*r->at == '#') {
+        /* a quoted one counts above the header only: below it may be a name */
+        if (*r->at == '#' || (r->csv->line_count == 0 && base_csv_is_comment(r->at, (size_t)(r->end - r->at)))) {
             status = pass_comment(r);
         } else if (line_is_blank(r)) {
             while (!at_line_end(r)) {
@@ -293,7 +322,8 @@ hr_status hr_csv_parse(const char *file, const char *bytes, size_t len, hr_csv *
         bytes += 3;
         len -= 3;
     }
-    reader r = {.csv = csv, .at = bytes, .end = bytes + len, .line = 1, .err = err};
+    const size_t first = base_csv_separator(bytes, len, &csv->separator);
+    reader r = {.csv = csv, .at = bytes + first, .end = bytes + len, .line = first > 0 ? 2 : 1, .err = err};
     const hr_status status = read_table(&r);
     hr_text_free(&r.cell);
     if (status != HR_OK) {
@@ -336,6 +366,19 @@ const char *hr_csv_cell(const hr_csv *csv, size_t row, size_t column)
         return "";
     }
     return csv->cells[(row + 1) * csv->columns + column];
+}
+
+bool hr_csv_number(const hr_csv *csv, const char *cell, double *value)
+{
+    const char *comma = strchr(cell, ',');
+    const size_t len = strlen(cell);
+    if (csv->separator == ',' || comma == NULL || len >= HR_FIXED_MAX || strchr(cell, '.') != NULL) {
+        return hr_number_parse(cell, value);
+    }
+    char point[HR_FIXED_MAX];
+    memcpy(point, cell, len + 1);
+    point[comma - cell] = '.'; /* a second one leaves what is no number */
+    return hr_number_parse(point, value);
 }
 
 int hr_csv_line(const hr_csv *csv, size_t row)

@@ -162,8 +162,8 @@ HR_API void hr_text_pad(hr_text *text, size_t count); /* blanks */
 /* s with & < > " ' replaced by entities and control characters by U+FFFD. */
 HR_API void hr_text_xml(hr_text *text, const char *s);
 /* One CSV cell by RFC 4180: quoted when it holds , " CR LF or blanks at an end.
- * A text cell that a spreadsheet would take for a formula (= + - @ first) gets
- * a leading apostrophe; numbers go through hr_text_fixed and stay as they are. */
+ * A text cell that a spreadsheet would take for a formula (= + - @ first, or
+ * after apostrophes) gets a leading apostrophe, which hr_csv_parse takes off again; numbers go through hr_text_fixed and stay as they are. */
 HR_API void hr_text_csv(hr_text *text, const char *s);
 /* Shown width of UTF-8 text in columns (counts code points). */
 HR_API size_t hr_text_width(const char *s);
@@ -223,21 +223,27 @@ HR_API char *hr_path_beside(const char *base_file, const char *path);
 
 /* ---- CSV in ------------------------------------------------------------ */
 
-/* A CSV table by RFC 4180: header row, `#` comment lines and blank lines
- * skipped, quotes, CRLF or LF, an optional UTF-8 byte order mark. */
+/* A CSV table by RFC 4180: header row, `#` comment lines and rows without
+ * anything in them skipped, quotes, CRLF or LF, an optional UTF-8 byte order
+ * mark. A header without commas parts its cells by semicolons, or else tabs;
+ * so does a first line `sep=;`. */
 typedef struct hr_csv hr_csv;
 
 /* Reads a table from bytes. file is used in messages only. A row with more or
  * fewer cells than the header is HR_ERR_INPUT with its line, as are stray
- * quotes, invalid UTF-8, zero bytes, a column named twice and an empty header cell. */
+ * quotes, invalid UTF-8, zero bytes and a column named twice. A column without
+ * a name is never found. */
 HR_API hr_status hr_csv_parse(const char *file, const char *bytes, size_t len, hr_csv **csv, hr_error *err);
 HR_API void hr_csv_free(hr_csv *csv);
 HR_API size_t hr_csv_rows(const hr_csv *csv);    /* without the header */
 HR_API size_t hr_csv_columns(const hr_csv *csv);
 HR_API const char *hr_csv_column_name(const hr_csv *csv, size_t column);
 HR_API size_t hr_csv_column(const hr_csv *csv, const char *name); /* no case; SIZE_MAX: none */
-/* Trimmed; "" when empty, and outside the table: a column that is not there (SIZE_MAX) reads as empty. */
+/* Trimmed, without the apostrophe that hr_text_csv puts before a formula; "" when empty, and outside the table: a column that is not there (SIZE_MAX) reads as empty. */
 HR_API const char *hr_csv_cell(const hr_csv *csv, size_t row, size_t column);
+/* The whole of a cell's text as one number (see hr_number_parse). In a list parted
+ * by semicolons or tabs one comma may stand for the decimal point. */
+HR_API bool hr_csv_number(const hr_csv *csv, const char *cell, double *value);
 HR_API int hr_csv_line(const hr_csv *csv, size_t row); /* 1-based line where the row starts */
 /* Value of a leading comment line "# key = value", NULL when there is none. */
 HR_API const char *hr_csv_comment(const hr_csv *csv, const char *key);

@@ -26,6 +26,7 @@
 #define HR_MAX_STOREYS ((size_t)200)
 #define HR_MAX_ROOMS ((size_t)100000)         /* of a property, all storeys           */
 #define HR_MAX_DEVICES ((size_t)200000)
+#define HR_MAX_WALLS ((size_t)200000)        /* straight pieces of wall of one storey  */
 #define HR_MAX_SPOTS ((size_t)100000)
 #define HR_MAX_GATEWAYS ((size_t)5000)
 #define HR_MAX_SECTIONS ((size_t)2000)        /* sections of a property file          */

@@ -204,6 +204,10 @@ hr_status building_check_clearance(building_reader *r);
 void building_note_ceiling(const hr_building *b, hr_notes *notes, const char *file, int line, const char *what,
                            double mount_height_m, double floor_to_floor_m);
 
+/* beside.c: notes for the gateway at `index`, those before it known */
+void building_note_gateway(const hr_building *b, hr_notes *notes, const char *file, int line,
+                           const hr_gateway *gateways, size_t index);
+
 /* settings.c */
 hr_status building_note_borrowed(building_reader *r);
 hr_status building_list_settings(building_reader *r);

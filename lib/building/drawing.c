@@ -241,6 +241,16 @@ typedef struct drawing_cache {
     hr_svg_drawing *drawing;
 } drawing_cache;
 
+static const hr_building_file *in_memory(const hr_building_options *options, const char *path)
+{
+    for (size_t i = 0; i < options->file_count; i++) {
+        if (strcmp(options->files[i].path, path) == 0) {
+            return &options->files[i];
+        }
+    }
+    return NULL;
+}
+
 static hr_status load_drawing(building_reader *r, const building_storey_section *s, drawing_cache *cache)
 {
     if (cache->path != NULL && strcmp(cache->path, s->path) == 0) {
@@ -252,12 +262,14 @@ static hr_status load_drawing(building_reader *r, const building_storey_section 
     char *bytes = NULL;
     size_t len = 0;
     hr_error inner = {0};
-    hr_status status = hr_file_read(s->path, HR_MAX_FILE_BYTES, &bytes, &len, &inner);
+    const hr_building_file *file = in_memory(&r->options, s->path);
+    hr_status status = file != NULL ? HR_OK : hr_file_read(s->path, HR_MAX_FILE_BYTES, &bytes, &len, &inner);
     if (status != HR_OK) {
         return hr_fail(r->err, status, inner.file, inner.line, "%s (the plan of [%s], %s:%d)", inner.text,
                        section->title, r->file, section->line);
     }
-    status = hr_svg_read(s->path, bytes, len, r->notes, &cache->drawing, r->err);
+    status = hr_svg_read(s->path, file != NULL ? file->bytes : bytes, file != NULL ? file->len : len, r->notes,
+                         &cache->drawing, r->err);
     hr_free(bytes);
     if (status == HR_OK) {
         cache->path = s->path;

@@ -81,7 +81,7 @@ typedef struct hr_device_kind {
     bool relays;
     long per_room;
     int joins; /* kind index, or HR_JOINS_GATEWAY */
-    double accept_pass_db, accept_fail_db;
+    double accept_pass_db, accept_fail_db, accept_loss_percent;
     bool implied; /* no [device ...] section at all: the implied kind `wall` */
 } hr_device_kind;
 
@@ -89,6 +89,14 @@ typedef struct hr_device_kind {
 typedef struct hr_estimate_keys {
     double confidence, served_share;
     long draws, seed, battery_months;
+    /* what is drawn; 0: taken as known */
+    double wall_spread, slab_spread; /* times the tabled spread */
+    double exponent_spread;          /* standard deviation */
+    double place_spread_m;           /* farthest a device hangs from its default place */
+    double detour_spread, spot_loss, size_spread;
+    /* the quote sheet */
+    double spare_gateways, spare_devices;
+    long service_years, survey_visits, rooms_per_visit, rooms_per_revisit;
 } hr_estimate_keys;
 
 /* [fitted]: what a fit found in this building; NaN or empty where not given. */
@@ -220,7 +228,16 @@ HR_API const hr_setting *hr_building_setting(const hr_building *building, size_t
 
 /* ---- reading ------------------------------------------------------------ */
 
+/* A plan that is in memory: taken before any file of this path. */
+typedef struct hr_building_file {
+    const char *path; /* as the property file names it, taken relative to the property's own path */
+    const char *bytes;
+    size_t len;
+} hr_building_file;
+
 typedef struct hr_building_options {
+    const hr_building_file *files;
+    size_t file_count;
     const char *const *sets; /* "section.key=value", applied after the file */
     size_t set_count;
     bool lenient; /* `read`: frequency and scale may be missing (noted), nothing placed is no error */
@@ -249,6 +266,16 @@ HR_API void hr_building_free(hr_building *building);
 HR_API hr_status hr_building_read_gateways(hr_building *building, const char *path, hr_notes *notes, hr_error *err);
 HR_API hr_status hr_building_parse_gateways(hr_building *building, const char *file, const char *bytes, size_t len,
                                             hr_notes *notes, hr_error *err);
+
+/*
+ * Replaces every name that says something about the property by a number in the
+ * order of the files: property, storeys, rooms (R001 ...), devices after their
+ * rooms, gateways, spots, network connections; files, areas and metal lose
+ * theirs. Kinds and materials keep their words. Do it before siting, so that
+ * reasons speak the new names. hr_building_room and its like, and the settings,
+ * go on knowing the old ones. HR_ERR_MEMORY.
+ */
+HR_API hr_status hr_building_anonymise(hr_building *building, hr_error *err);
 
 /* A drawing that a property names. */
 typedef struct hr_plan_file {

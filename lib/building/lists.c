@@ -47,11 +47,9 @@ static hr_status fail_row(const list_reader *l, const char *column, const char *
                    text);
 }
 
-/* Writers put an apostrophe before a cell that a spreadsheet would take for a formula. */
 static const char *cell_of(const list_reader *l, int column)
 {
-    const char *cell = l->columns[column] == SIZE_MAX ? "" : hr_csv_cell(l->csv, l->row, l->columns[column]);
-    return cell[0] == '\'' && cell[1] != '\0' && strchr("=+-@", cell[1]) != NULL ? cell + 1 : cell;
+    return hr_csv_cell(l->csv, l->row, l->columns[column]);
 }
 
 static hr_status check_unit(const list_reader *l)
@@ -92,7 +90,9 @@ static hr_status find_columns(list_reader *l)
         for (int i = 0; i < COLUMNS; i++) {
             known = known || l->columns[i] == c;
         }
-        if (!known) {
+        if (name[0] == '\0') {
+            hr_note(l->notes, hr_csv_file(l->csv), 0, "column %zu has no name and is not used", c + 1);
+        } else if (!known) {
             const char *nearest = hr_nearest(name, column_names, COLUMNS, 2);
             hr_note(l->notes, hr_csv_file(l->csv), 0, "column %s is not used%s%s%s", name,
                     nearest == NULL ? "" : ", did you mean ", nearest == NULL ? "" : nearest,
@@ -106,7 +106,7 @@ static hr_status read_length(const list_reader *l, int column, double low_m, dou
 {
     const char *cell = cell_of(l, column);
     double value = 0.0;
-    if (!hr_number_parse(cell, &value)) {
+    if (!hr_csv_number(l->csv, cell, &value)) {
         return fail_row(l, column_names[column], cell, "a number was expected");
     }
     value = hr_units_to_metres(value, l->b->length_unit);
@@ -208,6 +208,7 @@ static hr_status read_row(list_reader *l, hr_gateway *gateway)
     gateway->z_m = storey->elevation_m + gateway->mount_height_m;
     building_note_ceiling(l->b, l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), "gateway",
                           gateway->mount_height_m, storey->floor_to_floor_m);
+    building_note_gateway(l->b, l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), l->gateways, l->row);
     if (building_in_keep_out(storey->plan, gateway->at)) {
         hr_note(l->notes, hr_csv_file(l->csv), hr_csv_line(l->csv, l->row), "gateway %s stands in a keep-out",
                 gateway->id);

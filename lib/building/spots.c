@@ -290,6 +290,7 @@ static hr_status add_gateway(building_reader *r, uint32_t storey, const hr_mark 
                             .mount_height_m = mount_height_m,
                             .z_m = s->elevation_m + mount_height_m,
                             .existing = true};
+    building_note_gateway(b, r->notes, s->plan->file, mark->source_line, b->gateways, b->gateway_count - 1);
     if (building_in_keep_out(s->plan, gateway->at)) {
         hr_note(r->notes, s->plan->file, mark->source_line, "gateway %s stands in a keep-out", id);
     }

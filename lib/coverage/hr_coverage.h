@@ -1,6 +1,6 @@
 /*
  * hr_coverage.h - every site against every device: what a direct link would
- * have to spare.
+ * have to spare; and link margins over a storey's floor.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -61,6 +61,39 @@ typedef struct hr_coverage_area {
 HR_API hr_status hr_coverage_of_storey(const hr_building *building, const hr_links *links, uint32_t storey,
                                        uint32_t kind, const hr_site *sites, size_t site_count, double step_m,
                                        hr_coverage_area *area, hr_error *err);
+
+/*
+ * The link margin a device would have to the gateway it would join directly: of
+ * the sites within the property's range_limit and max_slabs the one with most
+ * spare, among those within 3 dB the closest. *margin_db is NaN and *site
+ * UINT32_MAX where none is in reach; site may be NULL. At a device that joins
+ * its gateway directly this is the device's own margin, unless capacity sent it
+ * elsewhere.
+ */
+HR_API hr_status hr_coverage_margin_at(const hr_building *building, const hr_links *links, hr_link_work *work,
+                                       const hr_end *device, const hr_site *sites, size_t site_count,
+                                       double *margin_db, uint32_t *site, hr_error *err);
+
+/* Link margins over a storey: samples on a square grid, row by row. */
+typedef struct hr_coverage_field {
+    hr_point first; /* place of sample 0 */
+    double step_m;
+    size_t columns, rows;
+    double *margin_db; /* NaN: off the floor, or no site in reach */
+    uint8_t *on_floor; /* in a room, area or corridor */
+} hr_coverage_field;
+
+/*
+ * hr_coverage_margin_at for a device of this kind at its mount height (a case
+ * counts as opening sideways) over a storey's floor, and one step beyond it so
+ * that lines through the samples reach the walls. step_m: 0.05 and up.
+ * HR_ERR_ARGUMENT for a step, storey or kind out of range, HR_ERR_LIMIT above a
+ * million samples.
+ */
+HR_API hr_status hr_coverage_field_new(const hr_building *building, const hr_links *links, uint32_t storey,
+                                       uint32_t kind, const hr_site *sites, size_t site_count, double step_m,
+                                       hr_coverage_field **field, hr_error *err);
+HR_API void hr_coverage_field_free(hr_coverage_field *field); /* NULL is fine */
 
 #ifdef __cplusplus
 }

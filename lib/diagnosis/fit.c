@@ -4,7 +4,7 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "hr_diagnosis.h"
+#include "fit_priv.h"
 
 #include <math.h>
 
@@ -17,8 +17,9 @@
 #define OFFSET_MAX_DB 100.0
 #define LOSS_MAX_DB 200.0
 #define SPREAD_MIN_DB 0.5
-/* Readings that a gateway needs before it gets a term of its own. */
-#define GATEWAY_READINGS 5
+/* Places apart that a gateway is read from before it gets a term of its own: as many as readings before walls are
+ * blamed; assumed. */
+#define GATEWAY_PLACES 5
 
 enum { TERM_OFFSET = 0, TERM_EXPONENT, TERM_FLOOR, TERM_FIRST };
 
@@ -31,7 +32,9 @@ typedef struct fitter {
     hr_calibration_term *terms;
     size_t term_count;
     uint32_t *of_material, *of_gateway; /* term, or NO_TERM */
-    hr_calibration_reading *rows;
+    hr_calibration_reading *rows; /* beside the readings */
+    uint32_t *link_of;            /* reading -> link: what was fitted */
+    size_t link_count;
     hr_calibration_hit *hits; /* of all rows, one after another */
     size_t hit_count, hit_cap;
     size_t *first_hit;
@@ -126,24 +129,15 @@ static hr_status add_row(fitter *f, hr_link_work *work, size_t index)
     return good ? HR_OK : hr_fail_memory(f->err);
 }
 
-/* Gateways with readings enough, when there are two or more of them to compare. */
-static void gateway_terms(fitter *f, size_t *counts)
+/* Gateways read from places enough, when there are two or more of them to compare. */
+static void gateway_terms(fitter *f, const size_t *places)
 {
     size_t enough = 0;
-    for (size_t i = 0; i < f->readings->count; i++) {
-        const hr_reading *r = &f->readings->items[i];
-        const uint32_t ends[2] = {r->from.gateway, r->to.gateway};
-        for (int e = 0; e < 2; e++) {
-            if (ends[e] != HR_READINGS_NONE && r->heard) {
-                counts[ends[e]]++;
-            }
-        }
-    }
     for (size_t g = 0; g < f->b->gateway_count; g++) {
-        enough += counts[g] >= GATEWAY_READINGS;
+        enough += places[g] >= GATEWAY_PLACES;
     }
     for (size_t g = 0; enough >= 2 && g < f->b->gateway_count; g++) {
-        if (counts[g] >= GATEWAY_READINGS) {
+        if (places[g] >= GATEWAY_PLACES) {
             f->of_gateway[g] = (uint32_t)f->term_count;
             f->terms[f->term_count++] =
                 (hr_calibration_term){0.0, GATEWAY_SPREAD_DB, -OFFSET_MAX_DB, OFFSET_MAX_DB, false};
@@ -164,9 +158,10 @@ static hr_status prepare(fitter *f)
     f->of_gateway = hr_arena_alloc(arena, gateways + 1, sizeof *f->of_gateway);
     f->rows = hr_arena_alloc(arena, n + 1, sizeof *f->rows);
     f->first_hit = hr_arena_alloc(arena, n + 1, sizeof *f->first_hit);
-    size_t *counts = hr_arena_alloc(arena, gateways + 1, sizeof *counts);
+    f->link_of = hr_arena_alloc(arena, n + 1, sizeof *f->link_of);
+    size_t *places = hr_arena_alloc(arena, gateways + 1, sizeof *places);
     if (f->terms == NULL || f->of_material == NULL || f->of_gateway == NULL || f->rows == NULL ||
-        f->first_hit == NULL || counts == NULL) {
+        f->first_hit == NULL || f->link_of == NULL || places == NULL) {
         return hr_fail_memory(f->err);
     }
     for (size_t i = 0; i < materials; i++) {
@@ -174,15 +169,17 @@ static hr_status prepare(fitter *f)
     }
     for (size_t i = 0; i < gateways; i++) {
         f->of_gateway[i] = NO_TERM;
-        counts[i] = 0;
     }
     f->terms[TERM_OFFSET] = (hr_calibration_term){0.0, OFFSET_SPREAD_DB, -OFFSET_MAX_DB, OFFSET_MAX_DB, false};
     f->terms[TERM_EXPONENT] =
         (hr_calibration_term){f->b->radio.exponent, EXPONENT_SPREAD, EXPONENT_LOW, EXPONENT_HIGH, false};
     f->terms[TERM_FLOOR] = (hr_calibration_term){0.0, SPREAD_MIN_DB, 0.0, LOSS_MAX_DB, false};
     f->term_count = TERM_FIRST;
-    gateway_terms(f, counts);
-    return HR_OK;
+    const hr_status status = fit_count_places(f->readings, GATEWAY_PLACES, places, f->err);
+    if (status == HR_OK) {
+        gateway_terms(f, places);
+    }
+    return status;
 }
 
 static void take_items(fitter *f, const hr_calibration *c, const uint32_t *of, size_t count, bool gateways,
@@ -206,10 +203,11 @@ static void take_outliers(fitter *f, const hr_calibration *c)
 {
     double square = 0.0;
     for (size_t i = 0; i < f->readings->count; i++) {
-        const double left = f->rows[i].level_db - c->fitted_db[i];
+        const uint32_t link = f->link_of[i];
+        const double left = f->rows[i].level_db - c->fitted_db[link];
         square += f->rows[i].heard ? left * left : 0.0;
-        if (c->outlier[i] >= 0.5) {
-            f->out->outliers[f->out->outlier_count++] = (hr_fit_outlier){(uint32_t)i, left, c->outlier[i]};
+        if (c->outlier[link] >= 0.5) {
+            f->out->outliers[f->out->outlier_count++] = (hr_fit_outlier){(uint32_t)i, left, c->outlier[link]};
         }
     }
     const double heard = (double)f->readings->heard;
@@ -223,11 +221,12 @@ static hr_status take_result(fitter *f, const hr_calibration *c, const hr_calibr
     const size_t materials = hr_materials_count(f->b->materials), gateways = f->b->gateway_count;
     out->materials = hr_arena_alloc(out->arena, materials + 1, sizeof *out->materials);
     out->gateways = hr_arena_alloc(out->arena, gateways + 1, sizeof *out->gateways);
-    out->outliers = hr_arena_alloc(out->arena, c->outlier_count + 1, sizeof *out->outliers);
+    out->outliers = hr_arena_alloc(out->arena, f->readings->count + 1, sizeof *out->outliers);
     if (out->materials == NULL || out->gateways == NULL || out->outliers == NULL) {
         return hr_fail_memory(f->err);
     }
     out->confidence = o->confidence;
+    out->links = f->link_count;
     out->offset = c->terms[TERM_OFFSET];
     out->exponent = c->terms[TERM_EXPONENT];
     out->floor = c->terms[TERM_FLOOR];
@@ -265,7 +264,15 @@ static hr_status run(fitter *f)
     options.sigma_db = f->b->radio.shadowing_db;
     options.wall_saturation = f->b->radio.wall_saturation;
     hr_calibration *c = NULL;
-    status = hr_calibration_fit(f->terms, f->term_count, f->rows, f->readings->count, &options, &c, f->err);
+    hr_calibration_reading *merged = hr_alloc(f->readings->count, sizeof *merged);
+    status = merged == NULL ? hr_fail_memory(f->err) : fit_find_links(f->readings, f->link_of, &f->link_count, f->err);
+    if (status == HR_OK) {
+        status = fit_merge(f->rows, f->readings->count, f->link_of, f->link_count, merged, f->err);
+    }
+    if (status == HR_OK) {
+        status = hr_calibration_fit(f->terms, f->term_count, merged, f->link_count, &options, &c, f->err);
+    }
+    hr_free(merged);
     if (status == HR_OK) {
         status = take_result(f, c, &options);
     }

@@ -32,7 +32,14 @@ static inline double geometry_orient(hr_point a, hr_point b, hr_point c)
 {
     double size = 0.0;
     const double rough = geometry_orient_rough(a, b, c, &size);
-    return fabs(rough) > ORIENT_FILTER * size ? rough : geometry_orient_exact(a, b, c);
+    if (fabs(rough) > ORIENT_FILTER * size) {
+        return rough;
+    }
+    /* walls along one axis: each product has a factor that is nothing */
+    if ((a.x == c.x || b.y == c.y) && (a.y == c.y || b.x == c.x)) {
+        return 0.0;
+    }
+    return geometry_orient_exact(a, b, c);
 }
 
 /* True when p lies exactly on the segment. */

@@ -49,6 +49,12 @@ typedef struct answer {
     size_t cap, count;
 } answer;
 
+/* Of two numbers; the library's fmax is a call. */
+static ALWAYS_INLINE double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
 /* ---- the answer ------------------------------------------------------------ */
 
 static void sift_down(uint32_t *heap, size_t count, size_t at)
@@ -117,16 +123,19 @@ static ALWAYS_INLINE void add(answer *a, uint32_t id)
 }
 
 /* Each of a few ids goes where the number of smaller ones says: there is no
- * branch that could be foreseen wrongly. */
-static ALWAYS_INLINE void put_by_rank(answer *a)
+ * branch that could be foreseen wrongly. lanes: what the ids are padded to. */
+static ALWAYS_INLINE void put_by_rank(answer *a, size_t lanes)
 {
     int32_t rank[RANKED_MAX];
-    for (size_t i = 0; i < RANKED_MAX; i++) {
+    for (size_t i = a->count; i < lanes; i++) {
+        a->few[i] = INT32_MAX;
+    }
+    for (size_t i = 0; i < lanes; i++) {
         rank[i] = a->few[0] < a->few[i] ? 1 : 0;
     }
     for (size_t k = 1; k < a->count; k++) {
         const int32_t id = a->few[k];
-        for (size_t i = 0; i < RANKED_MAX; i++) {
+        for (size_t i = 0; i < lanes; i++) {
             rank[i] += id < a->few[i] ? 1 : 0;
         }
     }
@@ -167,8 +176,12 @@ static void sort_by_heap(uint32_t *ids, size_t count)
 static ALWAYS_INLINE void put_in_order(answer *a, size_t id_count)
 {
     const size_t written = a->count < a->cap ? a->count : a->cap;
-    if (a->count <= RANKED_MAX) {
-        put_by_rank(a);
+    if (a->count <= INDEX_WIDTH) {
+        put_by_rank(a, INDEX_WIDTH);
+    } else if (a->count <= 2 * INDEX_WIDTH) {
+        put_by_rank(a, 2 * INDEX_WIDTH);
+    } else if (a->count <= RANKED_MAX) {
+        put_by_rank(a, RANKED_MAX);
     } else if (id_count <= BITS_MAX) {
         sort_by_bits(a->ids, written, id_count);
     } else {
@@ -239,9 +252,19 @@ static ALWAYS_INLINE unsigned near_segments(const probe *p, const index_block *b
     return bits_of(near);
 }
 
-/* What single precision cannot tell. */
+static bool same_place(hr_point a, hr_point b)
+{
+    return a.x == b.x && a.y == b.y;
+}
+
+/* What single precision cannot tell. Walls mostly meet in a corner that both have. */
 static bool is_near(const probe *p, hr_segment segment)
 {
+    const hr_segment ray = p->ray;
+    if (p->within_m >= 0.0 && (same_place(ray.a, segment.a) || same_place(ray.a, segment.b) ||
+                               same_place(ray.b, segment.a) || same_place(ray.b, segment.b))) {
+        return true;
+    }
     return p->within_m < 0.0 ? hr_geometry_cross(p->ray, segment, NULL, NULL)
                              : hr_geometry_segments_gap(p->ray, segment) <= p->within_m + GRANTED_M;
 }
@@ -357,7 +380,7 @@ static bool cut_far_ray(hr_point *start, hr_point *end, double reach, double *sl
     const double off = ux * start->y - uy * start->x;
     *slop = 1e-14 * (fabs(start->x) + fabs(start->y) + length);
     const double limit = reach + *slop;
-    const double from = fmax(ux * start->x + uy * start->y, -limit), to = fmin(ux * end->x + uy * end->y, limit);
+    const double from = larger(ux * start->x + uy * start->y, -limit), to = fmin(ux * end->x + uy * end->y, limit);
     if (fabs(off) > limit || from > limit || to < -limit) {
         return false;
     }
@@ -373,14 +396,14 @@ static bool aim(const hr_index *index, hr_segment ray, double within, probe *p)
     hr_point end = {ray.b.x - index->centre.x, ray.b.y - index->centre.y};
     const double reach = index->reach + within;
     double slop = 1e-30;
-    double far = fmax(fmax(fabs(start.x), fabs(start.y)), fmax(fabs(end.x), fabs(end.y)));
+    double far = larger(larger(fabs(start.x), fabs(start.y)), larger(fabs(end.x), fabs(end.y)));
     if (far > 4.0 * reach) {
         if (!cut_far_ray(&start, &end, 1.5 * reach, &slop)) {
             return false;
         }
         far = 2.2 * reach + slop;
     }
-    far = fmax(far, reach);
+    far = larger(far, reach);
     const double dx = end.x - start.x, dy = end.y - start.y, size = fabs(dx) + fabs(dy);
     const double error = INDEX_ERROR * far + slop, s_error = error * size + 1e-30;
     p->across_x = (float)-dy;
@@ -418,7 +441,7 @@ static size_t find(const hr_index *index, hr_segment ray, double within, bool cr
     if (index->count == 0 || !(within + finite >= 0.0)) {
         return 0;
     }
-    const double most = fmax(fmax(fabs(ray.a.x), fabs(ray.a.y)), fmax(fabs(ray.b.x), fabs(ray.b.y)));
+    const double most = larger(larger(fabs(ray.a.x), fabs(ray.a.y)), larger(fabs(ray.b.x), fabs(ray.b.y)));
     const bool single = most + within + index->reach + fabs(index->centre.x) + fabs(index->centre.y) <= SINGLE_MAX_M;
     p.ray = ray;
     p.within_m = crossed_only ? -1.0 : within;
@@ -426,9 +449,6 @@ static size_t find(const hr_index *index, hr_segment ray, double within, bool cr
         return 0;
     }
     answer a;
-    for (size_t i = 0; i < RANKED_MAX; i++) {
-        a.few[i] = INT32_MAX;
-    }
     a.ids = ids;
     a.cap = cap;
     a.count = 0;

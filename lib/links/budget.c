@@ -85,3 +85,9 @@ hr_status hr_links_measure(const hr_links *links, hr_link_work *work, const hr_e
 {
     return link_measure(links, work, child, parent, LINK_WEAKER, false, link, err);
 }
+
+hr_status hr_links_measure_way(const hr_links *links, hr_link_work *work, const hr_end *child, const hr_end *parent,
+                               hr_link *link, hr_error *err)
+{
+    return link_measure(links, work, child, parent, LINK_WEAKER, true, link, err);
+}

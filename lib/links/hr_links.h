@@ -130,6 +130,11 @@ HR_API hr_status hr_links_cross(const hr_links *links, hr_link_work *work, const
 HR_API hr_status hr_links_measure(const hr_links *links, hr_link_work *work, const hr_end *child, const hr_end *parent,
                                   hr_link *link, hr_error *err);
 
+/* The same with work->items those of the way that carries the link, also under `routes`,
+ * where the straight line may not: for whoever counts the losses again with other tables. */
+HR_API hr_status hr_links_measure_way(const hr_links *links, hr_link_work *work, const hr_end *child,
+                                      const hr_end *parent, hr_link *link, hr_error *err);
+
 /*
  * The share of a disc's area that is covered when its edge has this margin:
  * site-general only, whose one exponent and spread the formula stands on.

@@ -47,12 +47,13 @@ static hr_status stretches_on(const link_ray *ray, const link_part *part, link_l
             continue;
         }
         size_t count = 0;
-        const hr_status status = link_passages(ray, &space->region, 0.0, &count);
+        const hr_status status = link_space_stretches(ray, part->plan, s, &count);
         if (status != HR_OK) {
             return status;
         }
         for (size_t i = 0; i < count; i++) {
-            const double from = fmax(ray->work->spans[i].from, part->from), to = fmin(ray->work->spans[i].to, part->to);
+            const hr_span span = ray->work->spans[i];
+            const double from = fmax(span.from, part->from), to = fmin(span.to, part->to);
             if (from >= to) {
                 continue;
             }

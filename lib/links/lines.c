@@ -142,7 +142,10 @@ static void add_item(line_writer *w, const hr_item *item)
         hr_text_add(&note, " dB straight through");
     }
     if (item->kind == HR_ITEM_FLOOR && (w->link->beyond & (1U << HR_RANGE_COST231_MHZ)) != 0) {
-        hr_text_add(&note, "; COST 231 gives its floor increments for 800 to 1900 MHz");
+        const hr_range *range = hr_propagation_range(HR_RANGE_COST231_MHZ);
+        char low[HR_FIXED_MAX], high[HR_FIXED_MAX];
+        hr_text_addf(&note, "; COST 231 gives its floor increments for %s to %s %s", hr_short(range->low, 2, low),
+                     hr_short(range->high, 2, high), range->unit);
     }
     if (item->kind == HR_ITEM_FLOOR && item->loss_db < item->table_db) {
         hr_text_add(&note, "; further floors lose less than the first");
@@ -164,7 +167,9 @@ static void add_distance(line_writer *w)
     }
     link_distance_note(w->links, &note);
     if ((link->beyond & ((1U << HR_RANGE_LOG_DISTANCE_M) | (1U << HR_RANGE_P1238_M))) != 0) {
-        hr_text_add(&note, "; nearer than 1 m the loss at 1 m is taken");
+        const hr_range *range = hr_propagation_range(HR_RANGE_LOG_DISTANCE_M);
+        char low[HR_FIXED_MAX];
+        hr_text_addf(&note, "; nearer than %s %s: %s", hr_short(range->low, 2, low), range->unit, range->beyond);
     }
     if (w->links->building->radio.model == HR_MODEL_SITE_GENERAL && link->extrapolated) {
         hr_text_add(&note, "; extrapolated: outside what the row is tabled for");
@@ -190,10 +195,11 @@ static void add_corrections(line_writer *w)
     add_metres(w, "corridor", link->corridor_gain_db, link->corridor_m, "of the way in one corridor");
     add_metres(w, "inside rooms", -link->room_loss_db, link->room_m, "of the way in rooms");
     if (link->saturation_db > 0.0) {
+        char text[HR_RANGE_TEXT_MAX];
         add_plain(w, "wall saturation", link->saturation_db,
                   hr_propagation_in_range(HR_RANGE_SATURATION_WALLS, link->walls)
                       ? "several walls lose less than their sum"
-                      : "three walls less than their sum, further ones in full: measured no further");
+                      : hr_propagation_range_text(HR_RANGE_SATURATION_WALLS, link->walls, text));
     }
     if (link->combined_db > 0.0) {
         add_plain(w, "second way", link->combined_db, link->bends > 0 ? "the straight line adds its power"

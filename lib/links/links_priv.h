@@ -39,6 +39,7 @@ typedef struct link_plan {
     size_t free_count;
     uint32_t *solid_openings; /* openings that lie on a solid                 */
     size_t solid_opening_count;
+    uint8_t *space_is_simple; /* per space of the plan: one ring of few corners that does not meet itself */
     size_t *first_on_wall;    /* wall_count + 1 offsets into plan->on_walls   */
 } link_plan;
 
@@ -115,6 +116,11 @@ void link_free_curves(hr_links *links);
 double link_wall_db(const link_ray *ray, hr_material_use use, uint32_t material, hr_segment line, double *angle_deg);
 /* The same for the face of a solid where a stretch enters (or, when it holds the first end, leaves). */
 double link_solid_db(const link_ray *ray, const hr_body *body, hr_span stretch, double *angle_deg);
+
+/* spaces.c */
+hr_status link_find_simple_spaces(link_plan *prepared, hr_error *err);
+/* Stretches of the ray in plan inside a room or corridor, in work->spans. */
+hr_status link_space_stretches(const link_ray *ray, const link_plan *prepared, uint32_t space, size_t *count);
 
 /* ways.c */
 hr_status link_prepare_ways(hr_links *links, hr_error *err);

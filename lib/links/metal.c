@@ -2,8 +2,9 @@
  * metal.c - metal on the way of a link or near it. It lets through what its
  * table row says; round its edges left and right, and over or under it, goes
  * what a knife edge leaves (ITU-R P.526); the powers add up. The edges count
- * with their own sign, so that a ray that just clears one pays too and the
- * loss is continuous there.
+ * with their own sign, so that a ray that just clears one pays too; beside the
+ * metal what goes through counts as far as the edge takes power away. So the loss
+ * is continuous where the ray comes clear of it, whatever it lets through.
  *
  * Two edges in series (the corners of a thick body) are taken together by
  * hr_propagation_double_edge_db; of several corners the two that lose most
@@ -287,7 +288,12 @@ static double round_edges_db(const view *v, bool through)
     if (!isinf(metal->low_m) && (!metal->on_slab || ray->z0_m < metal->low_m)) {
         edges_db[count++] = level_db(v, metal->low_m, -1.0);
     }
-    return hr_propagation_metal_db(through ? metal->through_db : (double)INFINITY, edges_db, count);
+    double lightest_db = edges_db[0];
+    for (size_t i = 1; i < count; i++) {
+        lightest_db = fmin(lightest_db, edges_db[i]);
+    }
+    const double share = through ? 1.0 : hr_propagation_through_share(lightest_db);
+    return hr_propagation_metal_db(metal->through_db - 10.0 * log10(share), edges_db, count);
 }
 
 static hr_status cross_one(const link_ray *ray, const link_metal *metal)

@@ -93,9 +93,13 @@ void hr_links_notes(const hr_links *links, hr_notes *notes)
         note_ways(links, notes);
     }
     if (building->radio.wall_saturation > 0.0) {
-        hr_note(notes, NULL, 0,
-                building->radio.model == HR_MODEL_MULTI_WALL
-                    ? "wall_saturation: measured for up to three walls, further walls count in full"
-                    : "wall_saturation acts in the model multi-wall only");
+        const hr_range *range = hr_propagation_range(HR_RANGE_SATURATION_WALLS);
+        char walls[HR_FIXED_MAX];
+        if (building->radio.model == HR_MODEL_MULTI_WALL) {
+            hr_note(notes, NULL, 0, "wall_saturation: measured for up to %s walls, %s", hr_short(range->high, 0, walls),
+                    range->beyond);
+        } else {
+            hr_note(notes, NULL, 0, "wall_saturation acts in the model multi-wall only");
+        }
     }
 }

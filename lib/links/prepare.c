@@ -24,6 +24,7 @@ static void free_plan(link_plan *prepared)
     hr_free(prepared->free_ids);
     hr_free(prepared->solid_openings);
     hr_free(prepared->first_on_wall);
+    hr_free(prepared->space_is_simple);
 }
 
 void link_free_plans(hr_links *links)
@@ -110,6 +111,9 @@ hr_status link_prepare_plans(hr_links *links, hr_error *err)
         }
         if (status == HR_OK) {
             status = index_openings(prepared, err);
+        }
+        if (status == HR_OK) {
+            status = link_find_simple_spaces(prepared, err);
         }
     }
     return status;

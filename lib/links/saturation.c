@@ -1,6 +1,6 @@
 /*
  * saturation.c - `wall_saturation`: what many walls lose less than the sum of
- * one by one. Measured for up to three walls (Kolakowski 2021), no further.
+ * one by one. Measured for few walls (HR_RANGE_SATURATION_WALLS), no further.
  *
  * SPDX-License-Identifier: MIT
  */

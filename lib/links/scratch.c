@@ -12,6 +12,7 @@
 /* Legs kept at most: some 40 MB. */
 #define LEGS_MAX 400000U
 #define SLOTS_FIRST 256U
+#define HEIGHT_STEPS 1e9
 
 typedef struct end_key {
     double x, y, z;
@@ -129,9 +130,31 @@ static hr_status measure_all(const hr_links *links, hr_link_work *work, const hr
     return status;
 }
 
-hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *end, uint32_t storey, bool even,
+/*
+ * An end on the storey of its bends is taken to the lowest of the storeys alike:
+ * hotels repeat them, and the same place is then measured once for all. Heights
+ * go by whole nanometres, since elevations are sums that differ in their last bits.
+ */
+static void take_to_like_storey(const hr_links *links, hr_end *end, uint32_t *storey)
+{
+    const hr_storey *storeys = links->building->storeys;
+    const link_ways *ways = &links->ways[links->ways_of_storey[*storey]];
+    if (link_storey_at(links->building, end->z_m) != *storey) {
+        return;
+    }
+    const double height_m = round((end->z_m - storeys[*storey].elevation_m) * HEIGHT_STEPS) / HEIGHT_STEPS;
+    const hr_end moved = {.at = end->at, .z_m = ways->floor_m + height_m};
+    if (link_storey_at(links->building, moved.z_m) == ways->storey) { /* else a step from the slab: as it stands */
+        *end = moved;
+        *storey = ways->storey;
+    }
+}
+
+hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *from, uint32_t storey, bool even,
                         link_fan *fan, hr_error *err)
 {
+    hr_end place = *from, *end = &place;
+    take_to_like_storey(links, end, &storey);
     struct link_scratch *scratch = work->scratch;
     end_key key;
     memset(&key, 0, sizeof key);

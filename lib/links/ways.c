@@ -53,7 +53,11 @@ static hr_status measure_legs(const hr_links *links, hr_link_work *work, link_wa
         for (size_t p = 0; status == HR_OK && p < q; p++) {
             const hr_end from = link_bend_end(ways, p, ways->floor_m);
             link_leg *leg = &ways->legs[even][pair_index(p, q)];
-            status = link_measure_leg(links, work, &from, &to, even, leg, err);
+            if (even && !(ways->legs[0][pair_index(p, q)].wall_db > 0.0)) {
+                *leg = ways->legs[0][pair_index(p, q)]; /* only walls tell polarisations apart */
+            } else {
+                status = link_measure_leg(links, work, &from, &to, even, leg, err);
+            }
             if (status == HR_OK) {
                 ways->loss_db[even][p * n + q] = ways->loss_db[even][q * n + p] = leg->loss_db;
             }
@@ -114,6 +118,7 @@ static hr_status make_ways(hr_links *links, uint32_t storey, hr_link_work *work,
     }
     link_ways *ways = &links->ways[links->way_count];
     links->ways_of_storey[storey] = (uint32_t)links->way_count++;
+    ways->storey = storey;
     ways->floor_m = links->building->storeys[storey].elevation_m;
     hr_status status = link_find_bends(links, storey, ways, err);
     for (int even = 0; status == HR_OK && even < 2; even++) {

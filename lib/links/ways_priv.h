@@ -35,7 +35,8 @@ typedef struct link_leg {
 typedef struct link_ways {
     link_bend *bends;
     size_t count, left_out;
-    double floor_m;        /* of the storey they were measured on */
+    uint32_t storey;       /* they were measured on: the lowest of those alike */
+    double floor_m;        /* of that storey */
     link_leg *legs[2];     /* [even]: p < q at q (q - 1) / 2 + p, from p to q */
     double *loss_db[2];    /* [even]: of the same, p * count + q, for the search to run through */
 } link_ways;

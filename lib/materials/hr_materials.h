@@ -40,6 +40,7 @@ typedef struct hr_material {
     const char *note[4];   /* published figure it stands near, "(from memory)" where recalled; NULL: none */
     bool framed;           /* framed wall: slab family carries a residual */
     const char *layers;    /* slab stack as written, NULL: none */
+    double single_pass_db; /* own stack: what a wave loses that passes once, without echoes; else NaN */
 } hr_material;
 
 HR_API const char *hr_materials_use_name(hr_material_use use); /* "wall", "opening", "floor", "metal" */
@@ -87,6 +88,9 @@ HR_API const char *hr_materials_nearest(const hr_materials *materials, const cha
  */
 HR_API double hr_materials_loss_db(const hr_materials *materials, size_t index, hr_material_use use, bool *substituted);
 HR_API double hr_materials_spread_db(const hr_materials *materials, size_t index, hr_material_use use);
+/* To tell which of two walls is the heavier: the loss, of an own stack without one
+ * its single-pass loss (P.2040 gives the exact one, which the slab family computes). */
+HR_API double hr_materials_weight_db(const hr_materials *materials, size_t index, hr_material_use use);
 
 /* ---- the rows themselves, for listing ---------------------------------- */
 

@@ -191,6 +191,24 @@ hr_status hr_materials_layers_parse(const char *text, double freq_mhz, hr_layer 
     return status;
 }
 
+/* Single pass at normal incidence: low-loss attenuation 1636 sigma / sqrt(eta') dB/m (ITU-R P.2040, from memory)
+ * and the power that each interface lets through. */
+double hr_materials_single_pass_db(const hr_layer *layers, size_t count, double freq_mhz)
+{
+    const double freq_ghz = freq_mhz * 1e-3;
+    double loss_db = 0.0, before = 1.0;
+    for (size_t i = 0; i <= count; i++) {
+        const hr_permittivity *m = i < count ? &layers[i].material : NULL;
+        const double index = m != NULL ? sqrt(m->a * pow(freq_ghz, m->b)) : 1.0;
+        loss_db -= 10.0 * log10(4.0 * index * before / ((index + before) * (index + before)));
+        if (m != NULL) {
+            loss_db += 1636.0 * m->c * pow(freq_ghz, m->d) / index * layers[i].thickness_m;
+        }
+        before = index;
+    }
+    return fmin(loss_db, 200.0);
+}
+
 /* ---- cases -------------------------------------------------------------- */
 
 bool hr_materials_enclosure(const char *name, double *loss_db, double *spread_db)

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "hr_materials.h"
+#include "materials_priv.h"
 
 #define USES 4
 
@@ -47,7 +48,7 @@ static size_t item_named(hr_materials *materials, const char *name)
         return SIZE_MAX;
     }
     hr_material *item = &materials->items[materials->count];
-    *item = (hr_material){.name = copy};
+    *item = (hr_material){.name = copy, .single_pass_db = (double)NAN};
     for (int use = 0; use < USES; use++) {
         item->loss_db[use] = (double)NAN;
         item->spread_db[use] = (double)NAN;
@@ -207,6 +208,7 @@ static void set_own(hr_material *item, double loss_db, double spread_db)
     item->own = true;
     item->framed = false;
     item->layers = NULL;
+    item->single_pass_db = (double)NAN;
 }
 
 hr_status hr_materials_add(hr_materials *materials, const char *name, double loss_db, double spread_db, hr_error *err)
@@ -242,6 +244,7 @@ hr_status hr_materials_add_layers(hr_materials *materials, const char *name, con
     }
     set_own(&materials->items[index], (double)NAN, spread_db);
     materials->items[index].layers = copy;
+    materials->items[index].single_pass_db = hr_materials_single_pass_db(parsed, count, materials->freq_mhz);
     return HR_OK;
 }
 
@@ -256,6 +259,12 @@ void hr_materials_set_loss(hr_materials *materials, const char *name, double los
         item->loss_db[use] = loss_db;
         item->spread_db[use] = isnan(item->spread_db[use]) ? default_spread_share * loss_db : item->spread_db[use];
     }
+}
+
+double hr_materials_weight_db(const hr_materials *materials, size_t index, hr_material_use use)
+{
+    const double loss_db = hr_materials_loss_db(materials, index, use, NULL);
+    return isnan(loss_db) && index < materials->count ? materials->items[index].single_pass_db : loss_db;
 }
 
 /* ---- looking up --------------------------------------------------------- */

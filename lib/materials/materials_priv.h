@@ -16,4 +16,7 @@ hr_status hr_materials_column(const hr_csv *csv, const char *name, size_t *colum
 hr_status hr_materials_number(const hr_csv *csv, size_t row, size_t column, double low, double high, bool may_be_empty,
                               double *value, hr_error *err);
 
+/* layers.c: loss of a stack without echoes, dB, for telling stacks apart. */
+double hr_materials_single_pass_db(const hr_layer *layers, size_t count, double freq_mhz);
+
 #endif

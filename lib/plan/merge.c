@@ -192,6 +192,8 @@ static hr_status apply_cuts(plan_reader *r, cuts *list)
 
 hr_status plan_merge_walls(plan_reader *r)
 {
+    hr_geometry_index_free(r->merged_index);
+    r->merged_index = NULL;
     hr_status status = drop_copies(r);
     if (status != HR_OK || r->plan->wall_count < 2) {
         return status;
@@ -203,7 +205,11 @@ hr_status plan_merge_walls(plan_reader *r)
     for (size_t i = 0; i < r->plan->wall_count && status == HR_OK; i++) {
         status = find_cuts(r, index, (uint32_t)i, &list, &pairs);
     }
-    hr_geometry_index_free(index);
+    if (status == HR_OK && list.count == 0) {
+        r->merged_index = index; /* still true */
+    } else {
+        hr_geometry_index_free(index);
+    }
     if (status == HR_OK && list.count > 0) {
         status = apply_cuts(r, &list);
     }

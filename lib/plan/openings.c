@@ -208,8 +208,22 @@ static hr_status place_all(opening_work *w)
     return status;
 }
 
+static bool any_opening(const plan_reader *r)
+{
+    for (size_t i = 0; i < r->shape_count; i++) {
+        const hr_plan_kind kind = plan_shape_meaning(r, i)->kind;
+        if (kind == HR_PLAN_DOORS || kind == HR_PLAN_WINDOWS) {
+            return true;
+        }
+    }
+    return false;
+}
+
 hr_status plan_read_openings(plan_reader *r)
 {
+    if (!any_opening(r)) {
+        return HR_OK;
+    }
     opening_work w = {.r = r, .wall_count = r->plan->wall_count};
     hr_status status = w.wall_count > 0 ? plan_index_walls(r, &w.walls) : HR_OK;
     if (status == HR_OK) {

@@ -11,6 +11,8 @@
 /* Where the other stroke may be to call it a partner. */
 #define PARTNER_M 0.5
 #define STRETCH_MIN_M 0.1
+/* Of larger plans every so-many-th wall is looked at: it is a share, not a count. */
+#define LOOKED_AT_MAX 50000u
 
 static int compare_spans(const void *left, const void *right)
 {
@@ -38,12 +40,14 @@ static double union_length(hr_span *spans, size_t count)
 
 hr_status plan_note_double_walls(plan_reader *r, double share)
 {
-    hr_index *index = NULL;
-    hr_status status = r->plan->wall_count > 1 ? plan_index_walls(r, &index) : HR_OK;
+    hr_index *index = r->merged_index; /* nothing was added since */
+    r->merged_index = NULL;
+    hr_status status = index == NULL && r->plan->wall_count > 1 ? plan_index_walls(r, &index) : HR_OK;
     hr_span *spans = NULL;
     size_t span_cap = 0, pairs = 0;
     double total_m = 0.0, beside_m = 0.0;
-    for (size_t i = 0; index != NULL && i < r->plan->wall_count && status == HR_OK; i++) {
+    const size_t step = r->plan->wall_count / LOOKED_AT_MAX + 1;
+    for (size_t i = 0; index != NULL && i < r->plan->wall_count && status == HR_OK; i += step) {
         const hr_segment line = r->walls[i].line;
         const double length_m = hr_geometry_length(line);
         total_m += length_m;

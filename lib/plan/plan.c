@@ -28,6 +28,7 @@ static void free_reader(plan_reader *r)
     hr_free(r->scratch.at);
     hr_free(r->ids.at);
     hr_free(r->walls);
+    hr_geometry_index_free(r->merged_index);
     hr_free(r->openings);
     hr_free(r->on_walls);
     hr_free(r->spaces);

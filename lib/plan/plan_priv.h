@@ -24,7 +24,7 @@
 #define PLAN_EDGE_PARALLEL_RAD 0.2617993877991494
 /* Pairs of neighbouring walls that are looked at: this many, and this many a
  * wall. A drawing with more is a hatch, not walls. */
-#define PLAN_PAIRS_MAX ((size_t)10000000)
+#define PLAN_PAIRS_MAX ((size_t)1000000)
 #define PLAN_PAIRS_PER_WALL ((size_t)20)
 /* A room or storey wider than this has a wrong scale. */
 #define PLAN_HUGE_M 3000.0
@@ -121,6 +121,7 @@ typedef struct plan_reader {
 
     hr_wall *walls;
     size_t wall_cap;
+    hr_index *merged_index; /* of the walls as merging left them, for the next to ask; NULL: none */
     hr_opening *openings;
     size_t opening_cap;
     hr_opening_on_wall *on_walls;

@@ -10,9 +10,9 @@
 hr_status plan_add_wall(plan_reader *r, const hr_wall *wall)
 {
     hr_plan *plan = r->plan;
-    if (plan->wall_count >= HR_MAX_SEGMENTS) {
-        return hr_fail(r->err, HR_ERR_LIMIT, r->file, wall->source_line, "plan has more than %zu pieces of wall",
-                       HR_MAX_SEGMENTS);
+    if (plan->wall_count >= HR_MAX_WALLS) {
+        return hr_fail(r->err, HR_ERR_LIMIT, r->file, wall->source_line,
+                       "plan has more than %zu straight pieces of wall: is a hatch drawn as walls?", HR_MAX_WALLS);
     }
     if (!HR_RESERVE(r->walls, r->wall_cap, plan->wall_count + 1)) {
         return hr_fail_memory(r->err);
@@ -156,8 +156,7 @@ bool plan_common_stretch(hr_segment s, hr_segment t, double within_m, double min
 bool plan_heavier(const plan_reader *r, uint32_t wall_a, uint32_t wall_b)
 {
     const hr_wall *a = &r->walls[wall_a], *b = &r->walls[wall_b];
-    /* a slab stack has no listed loss: NaN becomes the lowest whole number */
-    const int64_t loss_a = hr_micro(hr_materials_loss_db(r->materials, a->material, HR_USE_WALL, NULL));
-    const int64_t loss_b = hr_micro(hr_materials_loss_db(r->materials, b->material, HR_USE_WALL, NULL));
+    const int64_t loss_a = hr_micro(hr_materials_weight_db(r->materials, a->material, HR_USE_WALL));
+    const int64_t loss_b = hr_micro(hr_materials_weight_db(r->materials, b->material, HR_USE_WALL));
     return loss_a != loss_b ? loss_a > loss_b : wall_a < wall_b;
 }

@@ -109,6 +109,13 @@ double hr_propagation_metal_db(double through_db, const double *edges_db, size_t
     return fmin(fmax(loss_db, 0.0), HR_LOSS_MAX_DB);
 }
 
+double hr_propagation_through_share(double edge_db)
+{
+    const double taken = 1.0 - pow(10.0, -edge_db / 10.0);
+    const double at_edge = 1.0 - pow(10.0, -hr_propagation_knife_edge_db(0.0) / 10.0);
+    return isnan(edge_db) ? edge_db : fmin(fmax(taken / at_edge, 0.0), 1.0);
+}
+
 double hr_propagation_metal_clearance_db(double freq_mhz, double dist_m)
 {
     if (!(freq_mhz > 0.0 && dist_m >= 0.0)) {

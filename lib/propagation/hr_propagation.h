@@ -94,7 +94,7 @@ typedef struct hr_edge_pair {
  * for their nearness: J(v_main) + T (J(v_other) - Tc), T = 1 - exp(-J(v_main)/6).
  * T lets the second edge fade as the line clears the first, and Tc counts v
  * from -0.78, so that the loss does not jump when the main edge changes or a
- * ray comes clear; against the exact integral it errs by 0.4 dB rms. Edges
+ * ray comes clear; against the exact integral it errs by 0.5 dB rms. Edges
  * nearer to each other than one wavelength count as one at their mean.
  * Source: ITU-R P.526, double isolated edges with a predominant edge and Tc,
  * after J. Deygout, IEEE Trans. Antennas Propag. 14(4), 1966; T as in the cascaded
@@ -108,6 +108,16 @@ HR_API double hr_propagation_double_edge_db(double freq_mhz, const hr_edge_pair 
  * max(0, -10 log10(10^(-through/10) + sum 10^(-J_i/10))). No way at all: HR_LOSS_MAX_DB.
  */
 HR_API double hr_propagation_metal_db(double through_db, const double *edges_db, size_t count);
+
+/*
+ * Share of the through term that counts when the lightest way round an edge
+ * loses edge_db: all of it from J(0) on, where the straight line meets the metal;
+ * beside the metal (1 - 10^(-J/10)) / (1 - 10^(-J(0)/10)), the power that the edge
+ * takes away, down to none at J = 0. So the loss does not step where the line
+ * enters metal that lets much through, and metal that loses nothing costs nothing.
+ * Assumed: P.526 knows opaque edges only.
+ */
+HR_API double hr_propagation_through_share(double edge_db);
 
 /*
  * Loss of an antenna at distance s from a large metal plane: 10 dB below

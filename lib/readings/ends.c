@@ -7,6 +7,7 @@
 #include "readings_priv.h"
 
 #include <math.h>
+#include <string.h>
 
 #define COORDINATE_MAX_M 1e6
 #define MOUNT_MAX_M 100.0
@@ -72,6 +73,37 @@ static void add_nearest(reading_row *row, const char *name)
     hr_free(names);
 }
 
+/* Equal but for leading zeros, which spreadsheets drop from what looks like a number. */
+static bool is_same_number(const char *a, const char *b)
+{
+    if (a[0] == '\0' || a[strspn(a, "0123456789")] != '\0' || b[0] == '\0' || b[strspn(b, "0123456789")] != '\0') {
+        return false;
+    }
+    a += strspn(a, "0");
+    b += strspn(b, "0");
+    return strcmp(a, b) == 0;
+}
+
+/* The one room or gateway of that number; NULL: none, or several. */
+static const char *find_number(const hr_building *b, const char *name)
+{
+    const char *found = NULL;
+    size_t count = 0;
+    for (size_t i = 0; i < b->room_count; i++) {
+        if (is_same_number(b->rooms[i].name, name)) {
+            found = b->rooms[i].name;
+            count++;
+        }
+    }
+    for (size_t i = 0; i < b->gateway_count; i++) {
+        if (is_same_number(b->gateways[i].id, name)) {
+            found = b->gateways[i].id;
+            count++;
+        }
+    }
+    return count == 1 ? found : NULL;
+}
+
 static bool take_name(reading_row *row, const char *column, const char *name, hr_reading_end *end)
 {
     const hr_building *b = row->building;
@@ -80,6 +112,15 @@ static bool take_name(reading_row *row, const char *column, const char *name, hr
     }
     uint32_t device = hr_building_device(b, name);
     const uint32_t room = hr_building_room(b, name);
+    const char *number = device == UINT32_MAX && room == UINT32_MAX && !row->by_number ? find_number(b, name) : NULL;
+    if (number != NULL) {
+        row->by_number = true; /* once, so that this ends */
+        hr_note(row->notes, row->file, row->line, "%s = %s is taken as %s: a spreadsheet drops leading zeros", column, name,
+                number);
+        const bool taken = take_name(row, column, number, end);
+        row->by_number = false;
+        return taken;
+    }
     if (device == UINT32_MAX && room != UINT32_MAX) {
         device = first_device(b, room);
         if (device == HR_READINGS_NONE) {
@@ -102,7 +143,7 @@ static bool take_name(reading_row *row, const char *column, const char *name, hr
 static bool take_length(reading_row *row, int column, double low_m, double high_m, double *value_m)
 {
     double value = 0.0;
-    if (!hr_number_parse(row->cells[column], &value)) {
+    if (!hr_csv_number(row->csv, row->cells[column], &value)) {
         hr_text_addf(&row->why, "%s = %s: a number was expected", reading_column_names[column], row->cells[column]);
         return false;
     }
@@ -165,16 +206,13 @@ bool reading_ends(reading_row *row, hr_reading *reading)
     const char *from = row->cells[old_style ? READING_ROOM : READING_FROM];
     const char *to = row->cells[old_style ? READING_GATEWAY : READING_TO];
     const bool point = row->cells[READING_X][0] != '\0' || row->cells[READING_Y][0] != '\0';
+    row->point_unused = from[0] != '\0' && to[0] != '\0' && point; /* the names say where they are */
     if (from[0] == '\0' && to[0] == '\0') {
         hr_text_add(&row->why, "neither from nor to is given");
         return false;
     }
     if ((from[0] == '\0' || to[0] == '\0') && !point) {
         hr_text_addf(&row->why, "no %s: a name, or a point in storey, x and y was expected", from[0] == '\0' ? "from" : "to");
-        return false;
-    }
-    if (from[0] != '\0' && to[0] != '\0' && point) {
-        hr_text_add(&row->why, "from, to and a point: one of the three was expected to be empty");
         return false;
     }
     if (!(from[0] == '\0' ? take_point(row, &reading->from) : take_name(row, old_style ? "room" : "from", from, &reading->from)) ||

@@ -36,6 +36,10 @@ typedef struct hr_reading {
     bool heard;
     double rssi_dbm;      /* measured at `to`; NaN: not heard */
     double threshold_dbm; /* below it nothing is heard: as written, else the sensitivity of `to` */
+    const char *joined;   /* what the device says it joined, as written; NULL: not given */
+    uint32_t joined_gateway; /* the gateway of that id or network id, HR_READINGS_NONE */
+    uint32_t joined_device;  /* the device of that name: its next hop, HR_READINGS_NONE */
+    double loss_percent;  /* packets lost on the way; NaN: not given */
 } hr_reading;
 
 /* A row that was left out. */
@@ -56,8 +60,8 @@ typedef struct hr_readings {
 
 /*
  * Reads a list of columns from,to,rssi_dbm (or gateway,room,rssi_dbm) and
- * optionally threshold_dbm and, for a point in place of one end,
- * storey,x,y,mount_height,kind. Rows that cannot be used are left out, listed
+ * optionally threshold_dbm, joined, loss_percent and, for a point in place of
+ * one end, storey,x,y,mount_height,kind. Rows that cannot be used are left out, listed
  * in faults and noted with their line. Errors: HR_ERR_INPUT for a list without
  * a usable header or in another length unit, HR_ERR_LIMIT, HR_ERR_MEMORY.
  */

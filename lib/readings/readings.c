@@ -14,19 +14,23 @@
 
 /* Receivers show nothing outside this; a larger figure is a slip of the hand. */
 #define LEVEL_LOW_DBM (-200.0)
-#define LEVEL_HIGH_DBM 50.0
+#define LEVEL_HIGH_DBM 10.0
 
 const char *const reading_column_names[READING_COLUMNS] = {
-    "from", "to", "rssi_dbm", "threshold_dbm", "gateway", "room", "storey", "x", "y", "mount_height", "kind"};
+    "from", "to", "rssi_dbm", "threshold_dbm", "gateway", "room", "storey", "x", "y", "mount_height", "kind",
+    "joined", "loss_percent"};
+
+/* What hr_report_compare_csv writes beside them. */
+static const char *const own_columns[] = {"predicted_dbm", "difference_db"};
 
 typedef struct list_reader {
     const hr_building *b;
     const char *file;
-    const char *bytes;
-    size_t len, at; /* at: where the next line begins */
-    int line;       /* of the line last taken */
+    reading_rows rows;
     size_t header_len;
     hr_text work;   /* the header, then one row */
+    bool own;       /* a list of our own, read back */
+    bool point_said;
     size_t columns[READING_COLUMNS];
     hr_readings *out;
     size_t cap, fault_cap;
@@ -44,36 +48,14 @@ void hr_readings_free(hr_readings *readings)
     }
 }
 
-/* The next line without its end; false at the end of the list. */
-static bool next_line(list_reader *l, const char **text, size_t *len)
-{
-    if (l->at >= l->len) {
-        return false;
-    }
-    const char *begin = l->bytes + l->at;
-    const char *end = memchr(begin, '\n', l->len - l->at);
-    *len = end == NULL ? l->len - l->at : (size_t)(end - begin);
-    l->at += *len + (end != NULL);
-    l->line++;
-    *len -= *len > 0 && begin[*len - 1] == '\r';
-    *text = begin;
-    return true;
-}
-
-static bool is_blank(const char *text, size_t len)
-{
-    for (size_t i = 0; i < len; i++) {
-        if (text[i] != ' ' && text[i] != '\t' && text[i] != ',') {
-            return false;
-        }
-    }
-    return true;
-}
-
 static hr_status check_unit(const list_reader *l, const hr_csv *csv)
 {
     const char *written = hr_csv_comment(csv, "length_unit");
     if (written == NULL) {
+        if (l->columns[READING_X] != SIZE_MAX || l->columns[READING_MOUNT] != SIZE_MAX) {
+            hr_note(l->notes, l->file, 0, "no # length_unit line: lengths are taken in %s, as the property's",
+                    hr_units_length_name(l->b->length_unit));
+        }
         return HR_OK;
     }
     char word[16] = {0};
@@ -91,60 +73,134 @@ static hr_status check_unit(const list_reader *l, const hr_csv *csv)
     return HR_OK;
 }
 
-static hr_status find_columns(list_reader *l, const hr_csv *csv)
+static hr_status refuse_header(const list_reader *l, const hr_csv *csv)
 {
-    for (int i = 0; i < READING_COLUMNS; i++) {
-        l->columns[i] = hr_csv_column(csv, reading_column_names[i]);
+    hr_text found = {0};
+    hr_text_add(&found, "");
+    for (size_t c = 0; c < hr_csv_columns(csv) && found.len < 120; c++) {
+        hr_text_addf(&found, "%s%s", c > 0 ? ", " : "", hr_csv_column_name(csv, c));
     }
-    const bool has_from = l->columns[READING_FROM] != SIZE_MAX, has_to = l->columns[READING_TO] != SIZE_MAX;
-    const bool has_point = l->columns[READING_X] != SIZE_MAX && l->columns[READING_Y] != SIZE_MAX;
-    const bool ends = has_from || has_to ? (has_from && has_to) || has_point
-                                         : l->columns[READING_GATEWAY] != SIZE_MAX &&
-                                               (l->columns[READING_ROOM] != SIZE_MAX || has_point);
-    if (!ends || l->columns[READING_RSSI] == SIZE_MAX) {
-        return hr_fail(l->err, HR_ERR_INPUT, l->file, l->line,
-                       "the columns from, to and rssi_dbm (or gateway, room and rssi_dbm) were expected");
-    }
+    const hr_status status =
+        found.failed ? hr_fail_memory(l->err)
+                     : hr_fail(l->err, HR_ERR_INPUT, l->file, l->rows.line,
+                               "the columns from, to and rssi_dbm (or gateway, room and rssi_dbm) were expected, here "
+                               "are: %s",
+                               found.bytes);
+    hr_text_free(&found);
+    return status;
+}
+
+/* Columns that are there and not ours, with a word. */
+static void say_unused(const list_reader *l, const hr_csv *csv)
+{
     for (size_t c = 0; c < hr_csv_columns(csv); c++) {
         const char *name = hr_csv_column_name(csv, c);
         bool known = false;
         for (int i = 0; i < READING_COLUMNS; i++) {
             known = known || l->columns[i] == c;
         }
-        if (!known) {
+        for (size_t i = 0; l->own && i < sizeof own_columns / sizeof own_columns[0]; i++) {
+            known = known || hr_casecmp(own_columns[i], name) == 0;
+        }
+        if (name[0] == '\0') {
+            hr_note(l->notes, l->file, 0, "column %zu has no name and is not used", c + 1);
+        } else if (!known) {
             /* a short word is near to anything */
             const char *nearest = strlen(name) < 4 ? NULL : hr_nearest(name, reading_column_names, READING_COLUMNS, 2);
             hr_note(l->notes, l->file, 0, "column %s is not used%s%s%s", name, nearest == NULL ? "" : ", did you mean ",
                     nearest == NULL ? "" : nearest, nearest == NULL ? "" : "?");
         }
     }
-    return HR_OK;
+}
+
+static bool is_letter_or_digit(char c)
+{
+    return (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+}
+
+/* "RSSI (dBm)" is rssi_dbm: letters and digits count. */
+static bool is_same_name(const char *a, const char *b)
+{
+    for (;;) {
+        while (*a != '\0' && !is_letter_or_digit(*a)) {
+            a++;
+        }
+        while (*b != '\0' && !is_letter_or_digit(*b)) {
+            b++;
+        }
+        if (*a == '\0' || *b == '\0') {
+            return *a == *b;
+        }
+        if (!hr_caseeq_n(a++, b++, 1)) {
+            return false;
+        }
+    }
+}
+
+/* The column of that very name, else the first that differs in blanks and signs only. */
+static size_t find_column(const hr_csv *csv, const char *name)
+{
+    size_t found = hr_csv_column(csv, name);
+    for (size_t c = 0; found == SIZE_MAX && c < hr_csv_columns(csv); c++) {
+        found = is_same_name(hr_csv_column_name(csv, c), name) ? c : SIZE_MAX;
+    }
+    return found;
+}
+
+static hr_status find_columns(list_reader *l, const hr_csv *csv)
+{
+    l->own = true;
+    for (size_t i = 0; i < sizeof own_columns / sizeof own_columns[0]; i++) {
+        l->own = l->own && hr_csv_column(csv, own_columns[i]) != SIZE_MAX;
+    }
+    for (int i = 0; i < READING_COLUMNS; i++) {
+        l->columns[i] = find_column(csv, reading_column_names[i]);
+    }
+    const bool has_from = l->columns[READING_FROM] != SIZE_MAX, has_to = l->columns[READING_TO] != SIZE_MAX;
+    const bool has_point = l->columns[READING_X] != SIZE_MAX && l->columns[READING_Y] != SIZE_MAX;
+    const bool ends = has_from || has_to ? (has_from && has_to) || has_point
+                                         : l->columns[READING_GATEWAY] != SIZE_MAX &&
+                                               (l->columns[READING_ROOM] != SIZE_MAX || has_point);
+    say_unused(l, csv);
+    return ends && l->columns[READING_RSSI] != SIZE_MAX ? HR_OK : refuse_header(l, csv);
+}
+
+static bool is_separator_line(const char *text, size_t len)
+{
+    return len == 5 && hr_caseeq_n(text, "sep=", 4);
 }
 
 /* Comments and the header; l->work keeps the header for each row. */
 static hr_status read_head(list_reader *l)
 {
     const char *text = NULL;
-    size_t len = 0;
+    size_t len = 0, mark = 0;
     bool found = false;
-    while (!found && next_line(l, &text, &len)) {
-        const size_t mark = l->line == 1 && len >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-        found = !is_blank(text + mark, len - mark) && text[mark] != '#';
+    while (!found && reading_next_row(&l->rows, &text, &len)) {
+        mark = l->rows.line == 1 && len >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+        text += mark;
+        len -= mark;
+        if (l->rows.line == 1 && is_separator_line(text, len)) {
+            hr_text_add_n(&l->work, text, len);
+            hr_text_add(&l->work, "\n");
+            continue;
+        }
+        const bool comment = len > 0 && (text[0] == '#' || (len > 1 && text[0] == '"' && text[1] == '#'));
+        found = !comment && !reading_row_is_blank(text, len);
     }
     if (!found) {
         return hr_fail(l->err, HR_ERR_INPUT, l->file, 0, "an empty list: a header from,to,rssi_dbm was expected");
     }
     hr_csv *csv = NULL;
-    hr_status status = hr_csv_parse(l->file, l->bytes, l->at, &csv, l->err);
-    if (status == HR_OK) {
-        status = check_unit(l, csv);
-    }
+    hr_status status = hr_csv_parse(l->file, l->rows.bytes, l->rows.at, &csv, l->err);
     if (status == HR_OK) {
         status = find_columns(l, csv);
     }
+    if (status == HR_OK) {
+        status = check_unit(l, csv);
+    }
     hr_csv_free(csv);
-    const size_t mark = l->line == 1 && len >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-    hr_text_add_n(&l->work, text + mark, len - mark);
+    hr_text_add_n(&l->work, text, len);
     hr_text_add(&l->work, "\n");
     l->header_len = l->work.len;
     return status == HR_OK && l->work.failed ? hr_fail_memory(l->err) : status;
@@ -157,8 +213,8 @@ static hr_status leave_out(list_reader *l, const char *why)
     if (kept == NULL || !HR_RESERVE(out->faults, l->fault_cap, out->fault_count + 1)) {
         return hr_fail_memory(l->err);
     }
-    out->faults[out->fault_count++] = (hr_reading_fault){l->line, kept};
-    hr_note(l->notes, l->file, l->line, "row left out: %s", kept);
+    out->faults[out->fault_count++] = (hr_reading_fault){l->rows.line, kept};
+    hr_note(l->notes, l->file, l->rows.line, "row left out: %s", kept);
     return HR_OK;
 }
 
@@ -170,26 +226,74 @@ static bool take_level(reading_row *row, int column, double *level)
         return true;
     }
     double value = 0.0;
-    if (!hr_number_parse(cell, &value)) {
+    if (!hr_csv_number(row->csv, cell, &value)) {
         hr_text_addf(&row->why, "%s = %s: a level in dBm%s was expected", reading_column_names[column], cell,
                      column == READING_RSSI ? ", or nothing for not heard," : "");
         return false;
     }
     if (!(value >= LEVEL_LOW_DBM && value <= LEVEL_HIGH_DBM)) {
-        hr_text_addf(&row->why, "%s = %s: a level from %d to %d dBm was expected", reading_column_names[column], cell,
-                     (int)LEVEL_LOW_DBM, (int)LEVEL_HIGH_DBM);
+        hr_text_addf(&row->why, "%s = %s: a level from %d to %d dBm was expected%s", reading_column_names[column], cell,
+                     (int)LEVEL_LOW_DBM, (int)LEVEL_HIGH_DBM, value > 0.0 ? ", is the minus sign missing?" : "");
         return false;
     }
     *level = value;
     return true;
 }
 
+/* Packets lost, in percent; spreadsheets write the sign along with the number. */
+static bool take_loss(reading_row *row, double *percent)
+{
+    const char *cell = row->cells[READING_LOSS];
+    const size_t len = strlen(cell);
+    *percent = (double)NAN;
+    if (len == 0) {
+        return true;
+    }
+    char number[HR_FIXED_MAX] = "";
+    if (len < sizeof number) {
+        memcpy(number, cell, len - (cell[len - 1] == '%'));
+    }
+    double value = 0.0;
+    if (!hr_csv_number(row->csv, number, &value) || !(value >= 0.0 && value <= 100.0)) {
+        hr_text_addf(&row->why, "loss_percent = %s: packets lost, from 0 to 100 percent, were expected", cell);
+        return false;
+    }
+    *percent = value;
+    return true;
+}
+
+static void take_joined(const reading_row *row, hr_reading *reading)
+{
+    const hr_building *b = row->building;
+    const char *cell = row->cells[READING_JOINED];
+    reading->joined_gateway = HR_READINGS_NONE;
+    reading->joined_device = hr_building_device(b, cell); /* its "none" is ours */
+    for (size_t i = 0; i < b->gateway_count; i++) {
+        if (hr_casecmp(b->gateways[i].id, cell) == 0) {
+            reading->joined_gateway = (uint32_t)i;
+            return;
+        }
+    }
+    /* a status display may show the network's id instead, where only one gateway has it */
+    for (size_t i = 0; i < b->gateway_count; i++) {
+        if (b->gateways[i].network_id != NULL && hr_casecmp(b->gateways[i].network_id, cell) == 0) {
+            if (reading->joined_gateway != HR_READINGS_NONE) {
+                reading->joined_gateway = HR_READINGS_NONE;
+                return;
+            }
+            reading->joined_gateway = (uint32_t)i;
+        }
+    }
+}
+
 static bool take_reading(reading_row *row, hr_reading *reading)
 {
     reading->rssi_dbm = (double)NAN;
-    if (!reading_ends(row, reading) || !take_level(row, READING_RSSI, &reading->rssi_dbm)) {
+    if (!reading_ends(row, reading) || !take_level(row, READING_RSSI, &reading->rssi_dbm) ||
+        !take_loss(row, &reading->loss_percent)) {
         return false;
     }
+    take_joined(row, reading);
     reading->heard = !isnan(reading->rssi_dbm);
     reading->threshold_dbm = reading->to.end.radio->sensitivity_dbm;
     return take_level(row, READING_THRESHOLD, &reading->threshold_dbm);
@@ -197,24 +301,40 @@ static bool take_reading(reading_row *row, hr_reading *reading)
 
 static hr_status add_reading(list_reader *l, const hr_csv *csv)
 {
-    reading_row row = {.building = l->b};
+    reading_row row = {.building = l->b, .csv = csv, .notes = l->notes, .file = l->file, .line = l->rows.line};
     for (int i = 0; i < READING_COLUMNS; i++) {
-        const char *cell = hr_csv_cell(csv, 0, l->columns[i]);
-        /* writers put an apostrophe before what a spreadsheet would take for a formula */
-        row.cells[i] = cell[0] == '\'' && cell[1] != '\0' && strchr("=+-@", cell[1]) != NULL ? cell + 1 : cell;
+        row.cells[i] = hr_csv_cell(csv, 0, l->columns[i]);
     }
-    hr_reading reading = {.line = l->line};
+    hr_reading reading = {.line = l->rows.line};
     hr_status status = HR_OK;
     if (!take_reading(&row, &reading)) {
         status = row.why.failed ? hr_fail_memory(l->err) : leave_out(l, row.why.bytes);
-    } else if (!HR_RESERVE(l->out->items, l->cap, l->out->count + 1)) {
-        status = hr_fail_memory(l->err);
     } else {
-        l->out->items[l->out->count++] = reading;
-        l->out->heard += reading.heard;
+        const char *joined = row.cells[READING_JOINED];
+        reading.joined = joined[0] == '\0' ? NULL : hr_arena_strdup(l->out->arena, joined);
+        if ((joined[0] != '\0' && reading.joined == NULL) || !HR_RESERVE(l->out->items, l->cap, l->out->count + 1)) {
+            status = hr_fail_memory(l->err);
+        } else {
+            l->out->items[l->out->count++] = reading;
+            l->out->heard += reading.heard;
+        }
+    }
+    if (row.point_unused && !l->own && !l->point_said) {
+        l->point_said = true;
+        hr_note(l->notes, l->file, l->rows.line, "from and to are both named: x and y are not used in such rows");
     }
     hr_text_free(&row.why);
     return status;
+}
+
+/* A comment that a spreadsheet put in quotes: nothing else stands in its row. */
+static bool is_remark(const hr_csv *csv)
+{
+    bool alone = hr_csv_cell(csv, 0, 0)[0] == '#';
+    for (size_t c = 1; alone && c < hr_csv_columns(csv); c++) {
+        alone = hr_csv_cell(csv, 0, c)[0] == '\0';
+    }
+    return alone;
 }
 
 static hr_status read_row(list_reader *l, const char *text, size_t len)
@@ -234,7 +354,7 @@ static hr_status read_row(list_reader *l, const char *text, size_t len)
     if (status != HR_OK) {
         return leave_out(l, inner.text);
     }
-    status = hr_csv_rows(csv) == 1 ? add_reading(l, csv) : HR_OK;
+    status = hr_csv_rows(csv) == 1 && !is_remark(csv) ? add_reading(l, csv) : HR_OK;
     hr_csv_free(csv);
     return status;
 }
@@ -244,12 +364,12 @@ static hr_status read_rows(list_reader *l)
     const char *text = NULL;
     size_t len = 0;
     hr_status status = read_head(l);
-    while (status == HR_OK && next_line(l, &text, &len)) {
-        if (is_blank(text, len) || text[0] == '#') {
+    while (status == HR_OK && reading_next_row(&l->rows, &text, &len)) {
+        if (reading_row_is_blank(text, len) || text[0] == '#') {
             continue;
         }
         if (l->out->count + l->out->fault_count >= HR_READINGS_MAX) {
-            return hr_fail(l->err, HR_ERR_LIMIT, l->file, l->line, "more readings than the limit of %d", HR_READINGS_MAX);
+            return hr_fail(l->err, HR_ERR_LIMIT, l->file, l->rows.line, "more readings than the limit of %d", HR_READINGS_MAX);
         }
         status = read_row(l, text, len);
     }
@@ -259,7 +379,7 @@ static hr_status read_rows(list_reader *l)
 hr_status hr_readings_parse(const hr_building *building, const char *file, const char *bytes, size_t len,
                             hr_notes *notes, hr_readings **readings, hr_error *err)
 {
-    list_reader l = {.b = building, .file = file, .bytes = bytes, .len = len, .notes = notes, .err = err};
+    list_reader l = {.b = building, .file = file, .rows = {.bytes = bytes, .len = len}, .notes = notes, .err = err};
     l.out = hr_alloc_zero(1, sizeof *l.out);
     if (l.out == NULL) {
         return hr_fail_memory(err);

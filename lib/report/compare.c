@@ -127,14 +127,30 @@ static void add_level(double value, hr_text *out)
     hr_text_add(out, ",");
 }
 
+/* Points come back as they were typed, in feet too. */
+static void add_length(const hr_building *building, double length_m, hr_text *out)
+{
+    char buf[HR_FIXED_MAX];
+    hr_text_add(out, hr_short(report_length(building, length_m), 7, buf));
+    hr_text_add(out, ",");
+}
+
+static const char *kind_of(const hr_building *building, const hr_reading_end *end)
+{
+    return end->device != HR_READINGS_NONE ? building->kinds[building->devices[end->device].kind].name
+           : end->point                    ? end->name
+                                           : "gateway";
+}
+
+/* A list that `compare` reads back to the same figures. */
 hr_status hr_report_compare_csv(const hr_comparison *c, hr_text *out, hr_error *err)
 {
     const hr_readings *r = c->readings;
     report_list_head(r->building, out);
-    hr_text_add(out, "from,to,room,storey,x,y,rssi_dbm,predicted_dbm,difference_db,threshold_dbm\n");
+    hr_text_add(out, "from,to,room,storey,x,y,mount_height,kind,rssi_dbm,predicted_dbm,difference_db,threshold_dbm\n");
     for (size_t i = 0; i < r->count; i++) {
         const hr_reading *reading = &r->items[i];
-        const hr_point at = hr_readings_place(r, i)->end.at;
+        const hr_reading_end *place = hr_readings_place(r, i);
         char buf[HR_FIXED_MAX];
         const char *room = room_of(r, i);
         hr_text_csv(out, reading->from.point ? "" : reading->from.name);
@@ -145,8 +161,11 @@ hr_status hr_report_compare_csv(const hr_comparison *c, hr_text *out, hr_error *
         hr_text_add(out, ",");
         hr_text_csv(out, storey_of(r, i));
         hr_text_add(out, ",");
-        add_level(report_length(r->building, at.x), out);
-        add_level(report_length(r->building, at.y), out);
+        add_length(r->building, place->end.at.x, out);
+        add_length(r->building, place->end.at.y, out);
+        add_length(r->building, place->end.z_m - r->building->storeys[place->storey].elevation_m, out);
+        hr_text_csv(out, kind_of(r->building, place));
+        hr_text_add(out, ",");
         add_level(reading->rssi_dbm, out);
         add_level(c->items[i].predicted_dbm, out);
         add_level(rounded_difference(c, i), out);

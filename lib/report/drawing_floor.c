@@ -23,7 +23,8 @@ static void put_bodies(drawing *d, const hr_body *bodies, size_t count)
 
 static void open_lined(drawing *d, const char *id, const char *label, const char *style, double width_mm)
 {
-    hr_text_addf(d->out, "<g class=\"layer-%s\" inkscape:groupmode=\"layer\" inkscape:label=\"%s\" %s", id, label, style);
+    drawing_group(d, id);
+    hr_text_addf(d->out, "%s\" %s", label, style);
     drawing_put_mm(d, "stroke-width", width_mm);
     hr_text_add(d->out, ">\n");
 }
@@ -117,7 +118,7 @@ static void put_fills(drawing *d)
     if (count > 0) {
         qsort(order, count, sizeof *order, compare_sized);
     }
-    drawing_open(d, "floor", "ignore", "stroke=\"none\"");
+    drawing_open(d, "floor", "ignore: floor", "stroke=\"none\"");
     for (size_t i = 0; i < count; i++) {
         const hr_space *space = &d->plan->spaces[order[i].space];
         hr_text_addf(d->out, "<path fill=\"%s\"", drawing_floor_fill[space->kind]);
@@ -128,8 +129,7 @@ static void put_fills(drawing *d)
     hr_free(order);
 }
 
-/* Names by space; hr_free it. NULL: memory ran out. */
-static const char **space_names(drawing *d)
+const char **drawing_space_names(drawing *d)
 {
     const hr_building *b = d->building;
     const char **names = hr_alloc_zero(d->plan->space_count + 1, sizeof *names);
@@ -138,11 +138,11 @@ static const char **space_names(drawing *d)
         return NULL;
     }
     for (size_t i = 0; i < d->plan->space_count; i++) {
-        names[i] = d->plan->spaces[i].name;
+        names[i] = d->options.room_names == NULL ? d->plan->spaces[i].name : NULL;
     }
     for (size_t i = 0; i < b->room_count; i++) {
         if (b->rooms[i].storey == d->storey) {
-            names[b->rooms[i].space] = b->rooms[i].name;
+            names[b->rooms[i].space] = drawing_room_name(d, (uint32_t)i);
         }
     }
     return names;
@@ -150,7 +150,7 @@ static const char **space_names(drawing *d)
 
 void drawing_floor(drawing *d)
 {
-    const char **names = space_names(d);
+    const char **names = drawing_space_names(d);
     if (names == NULL) {
         return;
     }
@@ -166,7 +166,7 @@ void drawing_left(drawing *d)
     if (d->plan->left_count == 0) {
         return;
     }
-    open_lined(d, "left", "ignore", "fill=\"none\" stroke=\"#b9b9b9\"", 0.15);
+    open_lined(d, "left", "ignore: not used", "fill=\"none\" stroke=\"#b9b9b9\"", 0.15);
     for (size_t i = 0; i < d->plan->left_count; i++) {
         const hr_left *left = &d->plan->left[i];
         hr_box box = hr_geometry_box(left->points, left->count);
@@ -192,11 +192,11 @@ static double name_size_mm(const drawing *d, const hr_space *space, const char *
 
 void drawing_names(drawing *d)
 {
-    const char **names = space_names(d);
+    const char **names = drawing_space_names(d);
     if (names == NULL) {
         return;
     }
-    drawing_open(d, "names", "ignore", "paint-order=\"stroke\" stroke=\"#ffffff\" stroke-linejoin=\"round\"");
+    drawing_open(d, "names", "ignore: names", "paint-order=\"stroke\" stroke=\"#ffffff\" stroke-linejoin=\"round\"");
     hr_text_add(d->out, "<g");
     drawing_put_mm(d, "stroke-width", 0.5);
     hr_text_add(d->out, ">\n");

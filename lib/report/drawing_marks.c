@@ -6,9 +6,9 @@
  */
 #include "drawing_priv.h"
 
-#define DEVICE_MM 0.9
+#define DEVICE_MM DRAWING_DEVICE_MM
 #define SPOT_MM 0.55
-#define GATEWAY_MM 2.0
+#define GATEWAY_MM DRAWING_GATEWAY_MM
 #define NETWORK_MM 1.1
 
 static void put_polygon(drawing *d, const double *mm, size_t corners, double x, double y)
@@ -53,16 +53,26 @@ static void put_device(drawing *d, size_t kind, double x, double y)
     put_polygon(d, mm, corners[which], x, y);
 }
 
-void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *title)
+/* A cross: dark arms with a light edge. */
+static void put_cross(drawing *d, double x, double y)
+{
+    static const double mm[] = {-1.0, -0.6, -0.6, -1.0, 0.0, -0.4, 0.6, -1.0, 1.0, -0.6, 0.4, 0.0,
+                                1.0,  0.6,  0.6,  1.0,  0.0, 0.4,  -0.6, 1.0, -1.0, 0.6, -0.4, 0.0};
+    put_polygon(d, mm, 12, x, y);
+}
+
+/* Outline and colours; true: a circle. */
+static bool put_shape(drawing *d, drawing_sign sign, size_t kind, double x, double y)
 {
     static const double gateway[] = {0.0, -GATEWAY_MM, GATEWAY_MM, GATEWAY_MM * 0.8, -GATEWAY_MM, GATEWAY_MM * 0.8};
     static const double network[] = {-NETWORK_MM, -NETWORK_MM, NETWORK_MM, -NETWORK_MM,
                                      NETWORK_MM,  NETWORK_MM,  -NETWORK_MM, NETWORK_MM};
+    const bool result = d->siting != NULL;
     const char *look = "";
     switch (sign) {
     case SIGN_DEVICE:
         put_device(d, kind, x, y);
-        look = " fill=\"#1c6b3f\" stroke=\"#ffffff\"";
+        look = result ? " fill=\"" DRAWING_INK "\" stroke=\"#ffffff\"" : " fill=\"#1c6b3f\" stroke=\"#ffffff\"";
         break;
     case SIGN_SPOT:
         put_circle(d, x, y, SPOT_MM);
@@ -71,27 +81,54 @@ void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, doub
     case SIGN_GATEWAY:
         /* its box is centred on the place, which is how a plan reads it */
         put_polygon(d, gateway, 3, x, y + 0.1 * GATEWAY_MM * d->mm);
-        look = " fill=\"#c0271d\" stroke=\"#ffffff\"";
+        look = result ? " fill=\"" DRAWING_GATEWAY_INK "\" stroke=\"#ffffff\"" : " fill=\"#c0271d\" stroke=\"#ffffff\"";
         break;
     case SIGN_NETWORK:
         put_polygon(d, network, 4, x, y);
         look = " fill=\"#ffffff\" stroke=\"#0b3d91\"";
         break;
+    case SIGN_UNSERVED:
+        put_cross(d, x, y);
+        look = " fill=\"" DRAWING_INK "\" stroke=\"#ffffff\"";
+        break;
+    case SIGN_AWAY:
+        put_polygon(d, gateway, 3, x, y + 0.1 * GATEWAY_MM * d->mm);
+        look = " fill=\"#ffffff\" stroke=\"" DRAWING_GATEWAY_INK "\"";
+        break;
     }
     hr_text_add(d->out, look);
-    drawing_put_mm(d, "stroke-width", sign == SIGN_NETWORK ? 0.5 : 0.2);
-    if (title == NULL) {
+    return sign == SIGN_SPOT || (sign == SIGN_DEVICE && kind % 4 == 0);
+}
+
+void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, double y, const char *name,
+                      const char *words)
+{
+    const bool circle = put_shape(d, sign, kind, x, y);
+    drawing_put_mm(d, "stroke-width", sign == SIGN_NETWORK || sign == SIGN_AWAY ? 0.5 : 0.2);
+    if (name != NULL && d->siting != NULL && sign != SIGN_NETWORK) {
+        const bool gateway = sign == SIGN_GATEWAY || sign == SIGN_AWAY;
+        hr_text_addf(d->out, " data-%s=\"", gateway ? "gateway" : "device");
+        hr_text_xml(d->out, name);
+        hr_text_add(d->out, "\"");
+    }
+    if (name == NULL && words == NULL) {
         hr_text_add(d->out, "/>\n");
         return;
     }
     hr_text_add(d->out, "><title>");
-    hr_text_xml(d->out, title);
-    hr_text_addf(d->out, "</title></%s>\n", sign == SIGN_SPOT || (sign == SIGN_DEVICE && kind % 4 == 0) ? "circle" : "path");
+    hr_text_xml(d->out, name != NULL ? name : words);
+    hr_text_add(d->out, "</title>");
+    if (name != NULL && words != NULL) {
+        hr_text_add(d->out, "<desc>");
+        hr_text_xml(d->out, words);
+        hr_text_add(d->out, "</desc>");
+    }
+    hr_text_addf(d->out, "</%s>\n", circle ? "circle" : "path");
 }
 
-static void put_at(drawing *d, drawing_sign sign, size_t kind, hr_point at, const char *title)
+static void put_at(drawing *d, drawing_sign sign, size_t kind, hr_point at, const char *name)
 {
-    drawing_put_sign(d, sign, kind, at.x * DRAWING_UNITS_PER_M, at.y * DRAWING_UNITS_PER_M, title);
+    drawing_put_sign(d, sign, kind, at.x * DRAWING_UNITS_PER_M, at.y * DRAWING_UNITS_PER_M, name, NULL);
 }
 
 void drawing_devices(drawing *d)
@@ -146,7 +183,8 @@ void drawing_network(drawing *d)
     }
     drawing_open(d, "network", "network", "");
     for (size_t i = 0; i < d->plan->network_count; i++) {
-        put_at(d, SIGN_NETWORK, 0, d->plan->networks[i].at, d->plan->networks[i].name);
+        put_at(d, SIGN_NETWORK, 0, d->plan->networks[i].at,
+               d->options.room_names == NULL ? d->plan->networks[i].name : NULL);
     }
     drawing_close(d);
 }
@@ -162,7 +200,7 @@ void drawing_gateways(drawing *d)
                 continue;
             }
             if (!open) {
-                drawing_open(d, texts ? "gateway-names" : "gateways", texts ? "ignore" : "gateways", "");
+                drawing_open(d, texts ? "gateway-names" : "gateways", texts ? "ignore: gateway names" : "gateways", "");
                 open = true;
             }
             if (texts) {

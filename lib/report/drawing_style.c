@@ -20,15 +20,29 @@ static const drawing_style door_styles[] = {
 static const drawing_style window_styles[] = {
     {"#7fcbe8", 1.3, NULL}, {"#7fcbe8", 1.3, "0.9,0.3"}, {"#7fcbe8", 0.8, NULL}, {"#7fcbe8", 0.8, "0.9,0.3"}};
 
+/* Beside rooms filled by spare, colour is taken: walls are grey, with the same widths and dashes. */
+static const drawing_style quiet_walls[] = {
+    {"#141414", 0.9, NULL},          {"#3a3a3a", 0.8, NULL},      {"#5c5c5c", 0.75, NULL},
+    {"#444444", 0.7, "2.4,0.7"},     {"#666666", 0.65, "1.4,0.6"}, {"#4f4f4f", 0.5, "2.4,0.5,0.5,0.5"},
+    {"#7d7d7d", 0.5, NULL},          {"#7d7d7d", 0.45, "2.4,0.7"}, {"#8c8c8c", 0.45, "1.4,0.6"},
+    {"#767676", 0.4, "0.7,0.5"},     {"#a0a0a0", 0.4, NULL},      {"#8c8c8c", 0.4, "2.4,0.5,0.5,0.5"}};
+static const drawing_style quiet_doors[] = {
+    {"#a3702c", 0.8, NULL}, {"#a3702c", 0.8, "0.9,0.3"}, {"#a3702c", 0.5, NULL}, {"#a3702c", 0.5, "0.9,0.3"}};
+static const drawing_style quiet_windows[] = {
+    {"#8fb6c9", 0.8, NULL}, {"#8fb6c9", 0.8, "0.9,0.3"}, {"#8fb6c9", 0.5, NULL}, {"#8fb6c9", 0.5, "0.9,0.3"}};
+
 #define COUNT(list) (sizeof(list) / sizeof((list)[0]))
 
-const drawing_style *drawing_wall_style(size_t rank)
+const drawing_style *drawing_wall_style(const drawing *d, size_t rank)
 {
-    return &wall_styles[rank % COUNT(wall_styles)];
+    return d->siting != NULL ? &quiet_walls[rank % COUNT(quiet_walls)] : &wall_styles[rank % COUNT(wall_styles)];
 }
 
-const drawing_style *drawing_opening_style(bool door, size_t rank)
+const drawing_style *drawing_opening_style(const drawing *d, bool door, size_t rank)
 {
+    if (d->siting != NULL) {
+        return door ? &quiet_doors[rank % COUNT(quiet_doors)] : &quiet_windows[rank % COUNT(quiet_windows)];
+    }
     return door ? &door_styles[rank % COUNT(door_styles)] : &window_styles[rank % COUNT(window_styles)];
 }
 

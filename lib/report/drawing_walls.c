@@ -9,7 +9,8 @@
 
 static void open_material(drawing *d, const char *id, const char *kind, uint32_t material, const drawing_style *style)
 {
-    hr_text_addf(d->out, "<g class=\"layer-%s\" inkscape:groupmode=\"layer\" inkscape:label=\"%s: ", id, kind);
+    drawing_group(d, id);
+    hr_text_addf(d->out, "%s: ", kind);
     hr_text_xml(d->out, report_material_name(d->building, material));
     hr_text_add(d->out, "\"");
     drawing_put_style(d, style);
@@ -33,7 +34,7 @@ static void put_walls(drawing *d, size_t rank)
             continue;
         }
         if (!open) {
-            open_material(d, "walls", "walls", wall->material, drawing_wall_style(rank));
+            open_material(d, "walls", "walls", wall->material, drawing_wall_style(d, rank));
             hr_text_add(d->out, " stroke-linecap=\"round\">\n");
             open = true;
         }
@@ -62,9 +63,10 @@ void drawing_solids(drawing *d)
                 continue;
             }
             if (!open) {
-                hr_text_add(d->out, "<g class=\"layer-solids\" inkscape:groupmode=\"layer\" inkscape:label=\"solids: ");
+                drawing_group(d, "solids");
+                hr_text_add(d->out, "solids: ");
                 hr_text_xml(d->out, report_material_name(d->building, solid->material));
-                hr_text_addf(d->out, "\" stroke=\"none\" fill=\"%s\">\n", drawing_wall_style(rank)->colour);
+                hr_text_addf(d->out, "\" stroke=\"none\" fill=\"%s\">\n", drawing_wall_style(d, rank)->colour);
                 open = true;
             }
             hr_text_add(d->out, "<path");
@@ -91,7 +93,8 @@ void drawing_metal(drawing *d)
 {
     for (size_t i = 0; i < d->plan->metal_count; i++) {
         const hr_body *metal = &d->plan->metals[i];
-        hr_text_add(d->out, "<g class=\"layer-metal\" inkscape:groupmode=\"layer\" inkscape:label=\"metal: ");
+        drawing_group(d, "metal");
+        hr_text_add(d->out, "metal: ");
         hr_text_xml(d->out, metal->name != NULL ? metal->name : report_material_name(d->building, metal->material));
         put_heights(d, metal->low_m, metal->high_m);
         const bool area = metal->region.ring_count > 0;
@@ -119,12 +122,12 @@ static bool same_opening(const hr_opening *a, const hr_opening *b)
 static void open_openings(drawing *d, const hr_opening *o)
 {
     const size_t rank = drawing_opening_rank(d, o->is_door, o->material);
-    hr_text_addf(d->out, "<g class=\"layer-openings\" inkscape:groupmode=\"layer\" inkscape:label=\"%s: ",
-                 o->is_door ? "doors" : "windows");
+    drawing_group(d, "openings");
+    hr_text_addf(d->out, "%s: ", o->is_door ? "doors" : "windows");
     hr_text_xml(d->out, report_material_name(d->building, o->material));
     put_heights(d, o->low_m, o->high_m);
     hr_text_add(d->out, "\"");
-    drawing_put_style(d, drawing_opening_style(o->is_door, rank));
+    drawing_put_style(d, drawing_opening_style(d, o->is_door, rank));
     hr_text_add(d->out, ">\n");
 }
 

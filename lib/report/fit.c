@@ -55,7 +55,7 @@ static void add_estimate(hr_text *out, const char *name, const hr_calibration_es
     hr_text_fixed(&line, prior, decimals);
     hr_text_add(&line, " +- ");
     hr_text_fixed(&line, prior_spread, decimals);
-    hr_text_addf(&line, "  %zu readings", e->count);
+    hr_text_addf(&line, "  %zu link%s", e->count, e->count == 1 ? "" : "s");
     if (!e->identifiable) {
         hr_text_add(&line, "  NOT TOLD by these readings alone");
     }
@@ -126,7 +126,7 @@ static void add_doubts(const hr_fit *fit, hr_text *out)
         say(out, "Doubt: exponents within buildings measure 1.0 to 4.5.");
     }
     if (fit->sigma_db < 4.0 || fit->sigma_db > 9.0) {
-        say(out, "Doubt: standard deviations within buildings measure 4 to 9 dB; few or repeated readings, or gross errors?");
+        say(out, "Doubt: standard deviations within buildings measure 4 to 9 dB; few readings, or gross errors?");
     }
     if (fit->has_floor && fit->floor.identifiable && (fit->floor.value < 12.0 || fit->floor.value > 24.0)) {
         say(out, "Doubt: a first slab measures 12 to 24 dB.");
@@ -146,8 +146,8 @@ static void add_head(const hr_fit *fit, hr_text *out)
     comment(out, &line);
     say(out, hr_report_caution());
     say(out, "");
-    hr_text_addf(&line, "%zu readings used, %zu of them not heard; %zu rows left out", r->count, r->count - r->heard,
-                 r->fault_count);
+    hr_text_addf(&line, "%zu readings of %zu links used, %zu of them not heard; %zu rows left out", r->count, fit->links,
+                 r->count - r->heard, r->fault_count);
     comment(out, &line);
     for (size_t i = 0; i < r->fault_count; i++) {
         hr_text_addf(&line, "line %d left out: %s", r->faults[i].line, r->faults[i].text);
@@ -218,7 +218,7 @@ static json_t *estimate(report_json *json, const char *name_key, const char *nam
     report_put(json, row, "low", report_level(e->low));
     report_put(json, row, "high", report_level(e->high));
     report_put(json, row, "identifiable", json_boolean(e->identifiable));
-    report_put(json, row, "readings", report_count(e->count));
+    report_put(json, row, "links", report_count(e->count));
     return row;
 }
 
@@ -260,6 +260,7 @@ hr_status hr_report_fit_json(const hr_fit *fit, const hr_notes *notes, hr_text *
     report_put(&json, top, "version", report_string(&json, hr_version()));
     report_put(&json, top, "property", report_string(&json, b->name));
     report_put(&json, top, "readings", report_count(fit->readings->count));
+    report_put(&json, top, "links", report_count(fit->links));
     report_put(&json, top, "not_heard", report_count(fit->readings->count - fit->readings->heard));
     report_put(&json, top, "left_out", report_count(fit->readings->fault_count));
     report_put(&json, top, "confidence", report_probability(fit->confidence));

@@ -68,6 +68,9 @@ void report_add_without(const hr_building *building, const hr_siting *siting, hr
 void report_add_reasons(const hr_siting *siting, hr_text *out);
 void report_add_tables(const hr_building *building, const hr_siting *siting, hr_text *out);
 
+/* siting_text.c: what is served, how good the answer is; a line each. */
+void report_add_summary(const hr_building *building, const hr_siting *siting, hr_text *out);
+
 /* siting_json_more.c: keys of our own beside those of siting_json.c. */
 void report_put_gateway_more(report_json *json, json_t *row, const hr_building *building, const hr_sited_gateway *gateway);
 void report_put_siting_more(report_json *json, json_t *top, const hr_building *building, const hr_siting *siting);

@@ -114,7 +114,7 @@ static void add_proof_scope(const hr_building *building, const hr_siting *siting
     hr_text_add(out, "the smallest spare and the mean are improved, not proved.\n");
 }
 
-static void add_summary(const hr_building *building, const hr_siting *siting, hr_text *out)
+void report_add_summary(const hr_building *building, const hr_siting *siting, hr_text *out)
 {
     size_t served_rooms = 0;
     for (size_t i = 0; i < siting->room_count; i++) {
@@ -162,7 +162,7 @@ hr_status hr_report_siting_text(const hr_building *building, const hr_siting *si
     report_add_closest(building, siting, out);
     report_add_reasons(siting, out);
     report_add_tables(building, siting, out);
-    add_summary(building, siting, out);
+    report_add_summary(building, siting, out);
     hr_text_addf(out, "%s%s\n", building->radio.rule[0] == '\0' ? "Radio limit not checked: no `rule` is set.\n" : "",
                  hr_report_caution());
     hr_text_add(out, "Local codes and licensed practice decide; `hallreach --help` has the cautions in full.\n");

@@ -15,7 +15,6 @@ typedef struct assessment {
     size_t count;
     uint32_t *gateway_of_site;
     hr_mesh_joined *joined; /* beside run->devices */
-    hr_link_work work;
 } assessment;
 
 static double site_distance_m(const siting_run *run, uint32_t site, uint32_t row)
@@ -36,7 +35,7 @@ static hr_status measure_to_site(assessment *a, uint32_t device, uint32_t site, 
     const hr_site *s = &a->run->sites.items[site].site;
     const hr_end end = hr_links_device_end(a->run->building, device);
     const hr_end far_end = hr_links_gateway_end(a->run->building, s->at, s->z_m);
-    return hr_links_measure(a->run->links, &a->work, &end, &far_end, link, a->run->err);
+    return hr_links_measure(a->run->links, &a->run->work, &end, &far_end, link, a->run->err);
 }
 
 static uint32_t closest_site(const assessment *a, uint32_t row)
@@ -74,7 +73,7 @@ static hr_status take_way(assessment *a, uint32_t row)
     } else {
         const hr_end end = hr_links_device_end(run->building, out->device);
         const hr_end far_end = hr_links_device_end(run->building, run->devices[joined->via]);
-        status = hr_links_measure(run->links, &a->work, &end, &far_end, &link, run->err);
+        status = hr_links_measure(run->links, &a->run->work, &end, &far_end, &link, run->err);
     }
     if (status != HR_OK) {
         return status;
@@ -280,7 +279,7 @@ hr_status siting_assess(siting_run *run, const uint32_t *chosen, size_t count)
         status = assess_joining(&a);
     }
     if (status == HR_OK) {
-        status = siting_assess_joined(run, &a.work);
+        status = siting_assess_joined(run, &run->work);
     }
     if (status == HR_OK) {
         status = find_sole_relays(&a);
@@ -291,7 +290,6 @@ hr_status siting_assess(siting_run *run, const uint32_t *chosen, size_t count)
             hr_links_margin_is_common(run->links) ? hr_links_required_margin_db(run->links) : (double)NAN;
         status = siting_check_rules(run);
     }
-    hr_links_work_free(&a.work);
     hr_free(a.gateway_of_site);
     hr_free(a.joined);
     return status;

@@ -80,12 +80,11 @@ static void explain_uncovered(const siting_run *run, hr_device_row *row)
 
 hr_status siting_explain_answer(siting_run *run, const hr_placement_result *result)
 {
-    hr_link_work work = {0};
     hr_status status = HR_OK;
     for (size_t i = 0; status == HR_OK && i < result->short_count; i++) {
         hr_device_row *row = &run->siting->devices[run->devices[result->short_rows[i]]];
         if (!row->served) {
-            status = explain_short_row(run, row, &work);
+            status = explain_short_row(run, row, &run->work);
         }
     }
     for (size_t i = 0; status == HR_OK && i < result->uncovered_count; i++) {
@@ -94,6 +93,5 @@ hr_status siting_explain_answer(siting_run *run, const hr_placement_result *resu
             explain_uncovered(run, row);
         }
     }
-    hr_links_work_free(&work);
     return status;
 }

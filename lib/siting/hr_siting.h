@@ -161,6 +161,69 @@ HR_API hr_status hr_siting_allowed_spots(const hr_building *building, bool *allo
 
 HR_API void hr_siting_free(hr_siting *siting);
 
+/* ---- the same spots and devices under many sets of links -------------------- */
+
+/*
+ * Spots, rules, capacities and cables of a building made ready once; the
+ * spares of the links are the caller's, who may ask as often as he likes with
+ * others. With the spares that hr_links_measure gives, hr_siting_study_place
+ * chooses what hr_siting_place does.
+ */
+typedef struct hr_siting_study hr_siting_study;
+
+typedef struct hr_study_site {
+    hr_point at;
+    double z_m;
+    uint32_t storey;
+    bool existing;
+    double cable_m;         /* route, risers, drop and slack; NaN: no connection is drawn */
+    uint32_t closet_storey; /* of the nearest connection */
+    uint32_t closet;        /* index of its mark in that storey's plan */
+} hr_study_site;
+
+/* Spare of every link in micro-dB (hr_micro). */
+typedef struct hr_study_links {
+    const int64_t *spare;      /* sites x rows; below 0: does not hold (range limit and max_slabs are the caller's) */
+    const size_t *link_start;  /* between rows, as hr_mesh_net has them; NULL: none */
+    const uint32_t *link_peer;
+    const int64_t *link_spare;
+} hr_study_links;
+
+/* Where a row hangs. */
+typedef struct hr_study_joined {
+    uint32_t site; /* HR_SITING_NONE: not joined */
+    uint32_t via;  /* row, HR_SITING_NONE: the gateway itself */
+    uint32_t hops;
+    int64_t own_spare; /* of the link to the next hop; INT64_MIN: not joined */
+} hr_study_joined;
+
+/* Keeps pointers to building and options (must, never; effort and at_most are given with each question). */
+HR_API hr_status hr_siting_study_new(const hr_building *building, const hr_siting_options *options, hr_notes *notes,
+                                     hr_siting_study **study, hr_error *err);
+HR_API void hr_siting_study_free(hr_siting_study *study);
+HR_API size_t hr_siting_study_site_count(const hr_siting_study *study);
+HR_API hr_study_site hr_siting_study_site(const hr_siting_study *study, size_t site);
+/* The devices that join a gateway, by row. */
+HR_API const uint32_t *hr_siting_study_rows(const hr_siting_study *study, size_t *count);
+HR_API const hr_links *hr_siting_study_links_of(const hr_siting_study *study);
+
+/* Takes these links from now on (copied but for those between rows). blocked (per
+ * site, NULL: none): sites that cannot be taken and reach nobody. */
+HR_API hr_status hr_siting_study_set(hr_siting_study *study, const hr_study_links *links, const uint8_t *blocked,
+                                     hr_error *err);
+/* Whether any site reaches the row, directly or by hops. */
+HR_API bool hr_siting_study_reaches(const hr_siting_study *study, size_t row);
+/*
+ * The fewest sites (at_most > 0: no more than that). chosen has room for every
+ * site and gets them ascending. effort as in hr_siting_options. proved (NULL:
+ * not asked): no fewer will do.
+ */
+HR_API hr_status hr_siting_study_place(hr_siting_study *study, uint32_t at_most, uint64_t effort, uint32_t *chosen,
+                                       size_t *count, bool *proved, hr_error *err);
+/* Who joins whom with these sites; joined has an entry for every row. */
+HR_API hr_status hr_siting_study_join(hr_siting_study *study, const uint32_t *chosen, size_t count,
+                                      hr_study_joined *joined, hr_error *err);
+
 #ifdef __cplusplus
 }
 #endif

@@ -10,8 +10,7 @@
  * often a relayed message is in the air, is settled afterwards: where that
  * leaves somebody without room the question is put again with less capacity.
  */
-static const double shares[] = {1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3};
-#define TRIES (sizeof shares / sizeof shares[0])
+const double siting_shares[SITING_SHARES] = {1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3};
 /* The first search is the one that proves; the others only repair. */
 #define REPAIR_EFFORT ((uint64_t)300000)
 
@@ -39,7 +38,7 @@ static hr_status short_by_first(const siting_run *run, const hr_placement_result
     return HR_OK;
 }
 
-static hr_status try_share(siting_run *run, double share, bool loose_first, attempt *a)
+hr_status siting_solve_share(siting_run *run, double share, bool loose_first, hr_placement_result *result)
 {
     const siting_question question = {
         .reach = &run->reach,
@@ -47,15 +46,21 @@ static hr_status try_share(siting_run *run, double share, bool loose_first, atte
         .capacity = run->limits.capacity > 1 ? (uint32_t)((double)run->limits.capacity * share) : 1,
         .effort = share < 1.0 ? REPAIR_EFFORT : 0,
         .loose_first = loose_first};
-    hr_status status = siting_solve(run, &question, &a->result);
+    hr_status status = siting_solve(run, &question, result);
     bool loosen = false;
     if (status == HR_OK && !loose_first && !run->building->radio.strict) {
-        status = short_by_first(run, &a->result, &loosen);
+        status = short_by_first(run, result, &loosen);
     }
     if (status == HR_OK && loosen) {
-        hr_placement_result_free(&a->result);
-        return try_share(run, share, true, a);
+        hr_placement_result_free(result);
+        return siting_solve_share(run, share, true, result);
     }
+    return status;
+}
+
+static hr_status try_share(siting_run *run, double share, attempt *a)
+{
+    hr_status status = siting_solve_share(run, share, false, &a->result);
     if (status == HR_OK) {
         status = siting_assess(run, a->result.chosen, a->result.chosen_count);
         a->faults = run->siting->device_count - run->siting->served_devices + run->excess;
@@ -69,9 +74,9 @@ static hr_status choose(siting_run *run, attempt *best, uint64_t *lower_bound)
     hr_status status = HR_OK;
     bool settled = false;
     run->brief = true;
-    for (size_t t = 0; status == HR_OK && !settled && t < TRIES; t++) {
+    for (size_t t = 0; status == HR_OK && !settled && t < SITING_SHARES; t++) {
         attempt next = {0};
-        status = try_share(run, shares[t], false, &next);
+        status = try_share(run, siting_shares[t], &next);
         settled = run->without_room == 0 && run->excess == 0;
         if (t == 0) {
             *lower_bound = next.result.lower_bound;
@@ -178,7 +183,7 @@ static void note_unused_costs(const siting_run *run)
     }
 }
 
-static hr_status check_sites(siting_run *run)
+hr_status siting_check_sites(siting_run *run)
 {
     const siting_sites *sites = &run->sites;
     size_t must = 0;
@@ -207,7 +212,7 @@ hr_status hr_siting_place(const hr_building *building, const hr_siting_options *
     siting_run run;
     hr_status status = siting_run_start(building, options, true, notes, &run, err);
     if (status == HR_OK) {
-        status = check_sites(&run);
+        status = siting_check_sites(&run);
     }
     if (status == HR_OK) {
         status = siting_run_measure(&run);

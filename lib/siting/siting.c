@@ -77,6 +77,7 @@ hr_status siting_run_end(siting_run *run, hr_status status, hr_siting **siting)
     hr_free(run->devices);
     siting_sites_free(&run->sites);
     siting_cable_free(run->cable);
+    hr_links_work_free(&run->work); /* holds what belongs to the links */
     hr_links_free(run->links);
     if (status == HR_OK) {
         *siting = run->siting;

@@ -133,6 +133,7 @@ typedef struct siting_run {
     bool brief;           /* figures only: no words, no warnings, no sole relays */
     size_t without_room;  /* of the last assessment: devices in reach that found no room */
     size_t excess;        /* of the last assessment: what gateways carry more than they may */
+    hr_link_work work;    /* of all assessments: what a link was found to meet is not looked for again */
 } siting_run;
 
 hr_status siting_run_start(const hr_building *building, const hr_siting_options *options, bool with_spots,
@@ -183,6 +184,16 @@ typedef struct siting_question {
 /* budget.c: what capacity left of question->at_most, given to those without a gateway. */
 hr_status siting_fill_budget(siting_run *run, const siting_question *question, hr_placement_result *result);
 hr_status siting_solve(siting_run *run, const siting_question *question, hr_placement_result *result);
+
+/* ---- place.c ---- */
+
+/* Capacities tried in turn, as shares of what the property says. */
+#define SITING_SHARES 8
+extern const double siting_shares[SITING_SHARES];
+/* Settles what a share of the capacity takes; first_devices gives way where it alone forbids what reaches. */
+hr_status siting_solve_share(siting_run *run, double share, bool loose_first, hr_placement_result *result);
+/* Whether there is any place at all; what the rules of the site leave out is noted. */
+hr_status siting_check_sites(siting_run *run);
 
 /* ---- tables.c: figures beside the answer ---- */
 

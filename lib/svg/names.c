@@ -140,12 +140,19 @@ svg_space_name svg_namespace(const char *uri, const char *prefix)
     return SVG_NS_OTHER;
 }
 
+/* strcmp, but most names of a large drawing are told apart by their first letter. */
+static int compare_names(const char *a, const char *b)
+{
+    const int first = (int)(unsigned char)a[0] - (int)(unsigned char)b[0];
+    return first != 0 ? first : strcmp(a, b);
+}
+
 static const tag_row *tag_find(const char *local)
 {
     size_t low = 0, high = sizeof tags / sizeof *tags;
     while (low < high) {
         const size_t middle = low + (high - low) / 2;
-        const int order = strcmp(local, tags[middle].name);
+        const int order = compare_names(local, tags[middle].name);
         if (order == 0) {
             return &tags[middle];
         }
@@ -158,16 +165,11 @@ static const tag_row *tag_find(const char *local)
     return NULL;
 }
 
-svg_tag svg_tag_of(const char *local)
+svg_tag svg_tag_of(const char *local, const char **text)
 {
     const tag_row *row = tag_find(local);
+    *text = row != NULL ? row->name : "";
     return row != NULL ? row->tag : SVG_TAG_UNKNOWN;
-}
-
-const char *svg_tag_text(svg_tag tag, const char *local)
-{
-    const tag_row *row = tag_find(local);
-    return row != NULL && row->tag == tag ? row->name : "";
 }
 
 svg_attribute svg_attribute_of(const char *local, svg_space_name space)
@@ -175,7 +177,7 @@ svg_attribute svg_attribute_of(const char *local, svg_space_name space)
     size_t low = 0, high = sizeof attributes / sizeof *attributes;
     while (low < high) {
         const size_t middle = low + (high - low) / 2;
-        const int by_name = strcmp(local, attributes[middle].name);
+        const int by_name = compare_names(local, attributes[middle].name);
         const int order = by_name != 0 ? by_name : (int)space - (int)attributes[middle].space;
         if (order == 0) {
             return attributes[middle].attribute;

@@ -146,8 +146,8 @@ typedef enum svg_space_name { SVG_NS_NONE = 0, SVG_NS_SVG, SVG_NS_XLINK, SVG_NS_
 
 /* uri NULL with a prefix (never declared): known by the prefix people use. */
 svg_space_name svg_namespace(const char *uri, const char *prefix);
-svg_tag svg_tag_of(const char *local);
-const char *svg_tag_text(svg_tag tag, const char *local); /* static spelling of a walked element */
+/* *text: the static spelling of an element that is known, else "" */
+svg_tag svg_tag_of(const char *local, const char **text);
 svg_attribute svg_attribute_of(const char *local, svg_space_name space);
 bool svg_tag_is_shape(svg_tag tag);
 

@@ -304,6 +304,10 @@ static hr_status walk(svg_reader *reader, svg_stack *stack)
 hr_status svg_walk(svg_reader *reader)
 {
     svg_stack stack = {0};
+    /* most elements become one node each: growing a large list step by step costs more than all the rest */
+    if (!HR_RESERVE(reader->drawing->nodes, reader->drawing->priv->node_cap, reader->doc.element_count)) {
+        return svg_fail_memory(reader);
+    }
     const hr_status status = walk(reader, &stack);
     hr_free(stack.frames);
     return status;

@@ -179,7 +179,7 @@ static bool check_root(xml_state *state, const char *local, svg_space_name space
 }
 
 /* Elements that are left out, with a word where a plan may miss them. */
-static bool is_kept(xml_state *state, const char *local, svg_space_name space, int line)
+static bool is_kept(xml_state *state, const char *local, svg_space_name space, svg_tag tag, int line)
 {
     if (space != SVG_NS_SVG && !(space == SVG_NS_NONE && state->no_namespace)) {
         if (strcmp(local, "link") == 0) {
@@ -190,7 +190,6 @@ static bool is_kept(xml_state *state, const char *local, svg_space_name space, i
         }
         return false;
     }
-    const svg_tag tag = svg_tag_of(local);
     if (tag == SVG_TAG_UNKNOWN) {
         svg_note(state->reader, SVG_NOTE_UNKNOWN, line, "<%.40s> is not known: left out with all inside", local);
     } else if (tag == SVG_TAG_FLOW) {
@@ -225,12 +224,13 @@ static void on_start(void *ctx, const xmlChar *local, const xmlChar *prefix, con
         xml_stop(ctx);
         return;
     }
-    if (!is_root && (state->skipped > 0 || !is_kept(state, name, space, line))) {
+    const char *text = "";
+    const svg_tag tag = state->skipped > 0 ? SVG_TAG_UNKNOWN : svg_tag_of(name, &text);
+    if (!is_root && (state->skipped > 0 || !is_kept(state, name, space, tag, line))) {
         state->skipped++;
         return;
     }
-    const svg_tag tag = svg_tag_of(name);
-    const uint32_t element = add_element(state, tag, svg_tag_text(tag, name), line);
+    const uint32_t element = add_element(state, tag, text, line);
     if (element == SVG_NONE || !add_attributes(state, element, attribute_count, attributes)) {
         xml_stop(ctx);
         return;
@@ -417,8 +417,25 @@ static void install(xmlSAXHandler *sax)
     xml_entities_install(sax);
 }
 
+/* Room for the elements of a large file at once: at most as many as there are
+ * start tags. */
+static bool reserve_elements(svg_document *doc, const char *bytes, size_t len)
+{
+    size_t count = 0;
+    for (const char *c = bytes; c != NULL && count < HR_MAX_ELEMENTS;) {
+        c = memchr(c, '<', len - (size_t)(c - bytes));
+        if (c != NULL && ++c < bytes + len && *c != '/') {
+            count++;
+        }
+    }
+    return HR_RESERVE(doc->elements, doc->element_cap, count);
+}
+
 hr_status svg_xml_read(svg_reader *reader, const char *bytes, size_t len)
 {
+    if (!reserve_elements(&reader->doc, bytes, len)) {
+        return svg_fail_memory(reader);
+    }
     xml_state *state = hr_alloc_zero(1, sizeof *state);
     if (state == NULL || len > INT_MAX) {
         hr_free(state);

@@ -54,6 +54,8 @@ void a_plain_table_is_read(void **state);
 void comments_before_the_header_hold_values(void **state);
 void line_ends_and_byte_order_mark(void **state);
 void quotes_hold_anything(void **state);
+void lists_of_spreadsheets(void **state);
+void protected_cells_come_back(void **state);
 void other_scripts_are_read(void **state);
 void a_header_alone_is_a_table(void **state);
 void bad_tables_are_refused_with_their_line(void **state);

@@ -44,6 +44,8 @@ int main(void)
         cmocka_unit_test(comments_before_the_header_hold_values),
         cmocka_unit_test(line_ends_and_byte_order_mark),
         cmocka_unit_test(quotes_hold_anything),
+        cmocka_unit_test(lists_of_spreadsheets),
+        cmocka_unit_test(protected_cells_come_back),
         cmocka_unit_test(other_scripts_are_read),
         cmocka_unit_test(a_header_alone_is_a_table),
         cmocka_unit_test(bad_tables_are_refused_with_their_line),

@@ -107,6 +107,8 @@ void csv_cells_are_quoted(void **state)
     check_csv("+1", "'+1");
     check_csv("-1", "'-1");
     check_csv("@SUM(A1)", "'@SUM(A1)");
+    check_csv("'-1", "''-1"); /* or the reader would take the name's own apostrophe off */
+    check_csv("'x", "'x");
     check_csv("=A1,\"x\"", "\"'=A1,\"\"x\"\"\"");
 }
 

@@ -121,6 +121,41 @@ static void nist_longley(void **state)
     check_near(sqrt(result.sum_of_squares / 9.0 * covariance[0]), 890420.383607373, 1.0); /* of the intercept */
 }
 
+/* NIST StRD, Norris: a straight line through 36 rows, by the fit itself with nothing expected. Data and certified
+ * values from memory; that the exact least squares agree to nine digits says that both were remembered rightly. */
+static void nist_norris(void **state)
+{
+    (void)state;
+    static const double y[36] = {0.1,   338.8, 118.1, 888.0, 9.2,   228.1, 668.5, 998.5, 449.1, 778.9, 559.2, 0.3,
+                                 0.1,   778.1, 668.8, 339.3, 448.9, 10.8,  557.7, 228.3, 998.0, 888.8, 119.6, 0.3,
+                                 0.6,   557.6, 339.3, 888.0, 998.5, 778.9, 10.2,  117.6, 228.9, 668.4, 449.2, 0.2};
+    static const double x[36] = {0.2,   337.4, 118.2, 884.6, 10.1,  226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4,
+                                 0.6,   775.5, 666.9, 338.0, 447.5, 11.6,  556.0, 228.1, 995.8, 887.6, 120.2, 0.3,
+                                 0.3,   556.8, 339.1, 887.2, 999.0, 779.0, 11.1,  118.3, 229.2, 669.1, 448.9, 0.5};
+    static const double certified[2] = {-0.262323073774029, 1.00211681802045};
+    double design[72], coefficients[2], covariance[4];
+    hr_least_squares result;
+    made_readings made = make_readings(36, 2);
+    for (size_t i = 0; i < 36; i++) {
+        design[2 * i] = 1.0;
+        design[2 * i + 1] = x[i];
+        add_reading(&made, &design[2 * i], y[i], true);
+    }
+    assert_int_equal(hr_stats_least_squares(design, y, 36, 2, coefficients, covariance, &result, NULL), HR_OK);
+    check_near(coefficients[0] / certified[0], 1.0, 1e-9);
+    check_near(coefficients[1] / certified[1], 1.0, 1e-9);
+    check_near(sqrt(result.sum_of_squares / 34.0), 0.884796396144373, 1e-9);
+    const hr_calibration_term terms[2] = {free_term(), free_term()};
+    const hr_calibration_options o = plain();
+    hr_calibration *fit = fit_of(terms, &made, &o);
+    check_near(fit->terms[0].value, certified[0], 1e-6);
+    check_near(fit->terms[1].value, certified[1], 1e-9);
+    check_near(fit->terms[0].spread, 0.232818234301152, 0.05 * 0.2328); /* standard errors, sigma not known beforehand */
+    check_near(fit->terms[1].spread, 0.000429796848199937, 0.05 * 0.00043);
+    hr_calibration_free(fit);
+    free_readings(&made);
+}
+
 /* Two materials that always stand together: the sum is told, neither alone. */
 static void collinear_is_said(void **state)
 {
@@ -241,6 +276,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(handbook_exponent),       cmocka_unit_test(nist_longley),
+        cmocka_unit_test(nist_norris),
         cmocka_unit_test(collinear_is_said),       cmocka_unit_test(no_negative_loss),
         cmocka_unit_test(saturation_is_undone),    cmocka_unit_test(gross_errors_are_listed),
         cmocka_unit_test(wrong_arguments),         cmocka_unit_test(intervals_cover),

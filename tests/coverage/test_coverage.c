@@ -111,12 +111,101 @@ static void test_area_of_a_storey(void **state)
     hr_building_free(b);
 }
 
+/* Samples of a field are what single places say; nothing off the floor, out of range or across too many slabs. */
+static void test_field_of_a_storey(void **state)
+{
+    (void)state;
+    hr_building *b = property_made(ini, plan_svg);
+    hr_links *links = NULL;
+    hr_link_work work = {0};
+    hr_coverage_field *field = NULL;
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    const hr_site sites[4] = {{{-24, 1}, 2.1, 0}, {{9, 3}, 2.1, 0}, {{1, 3}, 2.1, 0}, {{2, 1}, 5.1, 1}};
+    assert_int_equal(hr_coverage_field_new(b, links, 0, 0, sites, 4, 0.5, &field, NULL), HR_OK);
+    assert_int_equal(field->columns, 22);
+    assert_int_equal(field->rows, 10);
+    check_near(field->first.x, -0.25, 1e-12);
+    size_t on_floor = 0, joined[4] = {0};
+    hr_end end = hr_links_device_end(b, 0);
+    for (size_t i = 0; i < field->columns * field->rows; i++) {
+        double margin_db = 0.0;
+        uint32_t site = 0;
+        end.at = (hr_point){field->first.x + 0.5 * (double)(i % field->columns),
+                            field->first.y + 0.5 * (double)(i / field->columns)};
+        assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites, 4, &margin_db, &site, NULL), HR_OK);
+        check_near(field->margin_db[i], margin_db, 0.0);
+        on_floor += field->on_floor[i];
+        assert_true(site < 4);
+        joined[site]++;
+    }
+    assert_int_equal(on_floor, 160);
+    assert_true(joined[1] > 0 && joined[2] > 0);
+    hr_coverage_field_free(field);
+    /* a gateway that is out of range is in nobody's reach: the first one from x = 6.5 m on */
+    assert_int_equal(hr_coverage_field_new(b, links, 0, 0, sites, 1, 0.5, &field, NULL), HR_OK);
+    for (size_t i = 0; i < field->columns * field->rows; i++) {
+        const hr_point at = {field->first.x + 0.5 * (double)(i % field->columns),
+                             field->first.y + 0.5 * (double)(i / field->columns)};
+        const double dist_m = hypot(hypot(at.x + 24.0, at.y - 1.0), 2.1 - end.z_m);
+        assert_int_equal(!isnan(field->margin_db[i]), dist_m <= 30.48);
+    }
+    hr_coverage_field_free(field);
+    b->radio.max_slabs = 0;
+    double margin_db = 0.0;
+    uint32_t site = 0;
+    assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites + 3, 1, &margin_db, &site, NULL), HR_OK);
+    assert_true(isnan(margin_db) && site == UINT32_MAX);
+    assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites, 0, &margin_db, NULL, NULL), HR_OK);
+    assert_true(isnan(margin_db));
+    assert_int_equal(hr_coverage_field_new(b, links, 2, 0, sites, 1, 0.5, &field, NULL), HR_ERR_ARGUMENT);
+    assert_int_equal(hr_coverage_field_new(b, links, 0, 0, sites, 1, 0.01, &field, NULL), HR_ERR_ARGUMENT);
+    hr_links_work_free(&work);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
+/* Two gateways about equally good: the closer one, though the other has a little more spare. */
+static void test_field_joins_the_closest(void **state)
+{
+    (void)state;
+    hr_building *b = property_made(ini, plan_svg);
+    hr_links *links = NULL;
+    hr_link_work work = {0};
+    assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
+    /* from the first room: the near one behind the wall of 5.5 dB, the far one in the open */
+    const hr_site sites[2] = {{{1, 2}, 2.1, 0}, {{5.5, 2}, 2.1, 0}};
+    uint32_t joined[2] = {UINT32_MAX, UINT32_MAX};
+    hr_end end = hr_links_device_end(b, 0);
+    for (int i = 0; i < 400; i++) {
+        double margin_db = 0.0, spare_db[2], dist_m[2];
+        uint32_t site = 0;
+        end.at = (hr_point){0.5 + 0.0111 * i, 2.0 + 0.001 * i};
+        for (size_t k = 0; k < 2; k++) {
+            const hr_end gateway = hr_links_gateway_end(b, sites[k].at, sites[k].z_m);
+            hr_link link;
+            assert_int_equal(hr_links_measure(links, &work, &end, &gateway, &link, NULL), HR_OK);
+            spare_db[k] = link.spare_db;
+            dist_m[k] = link.distance_m;
+        }
+        const uint32_t best = spare_db[1] > spare_db[0], closest = dist_m[1] < dist_m[0];
+        assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites, 2, &margin_db, &site, NULL), HR_OK);
+        assert_int_equal(site, fabs(spare_db[0] - spare_db[1]) <= 3.0 ? closest : best);
+        joined[best != closest && site == closest] = site;
+    }
+    assert_true(joined[0] != UINT32_MAX && joined[1] != UINT32_MAX); /* both cases came up */
+    hr_links_work_free(&work);
+    hr_links_free(links);
+    hr_building_free(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_matrix_equals_single_links),
         cmocka_unit_test(test_progress_can_stop_it),
         cmocka_unit_test(test_area_of_a_storey),
+        cmocka_unit_test(test_field_of_a_storey),
+        cmocka_unit_test(test_field_joins_the_closest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

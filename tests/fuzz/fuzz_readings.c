@@ -1,6 +1,6 @@
 /*
- * fuzz_readings.c - lists of readings matched to a small building, compared
- * and fitted.
+ * fuzz_readings.c - lists of readings matched to a small building, compared,
+ * fitted and judged.
  *
  * SPDX-License-Identifier: MIT
  */
@@ -14,6 +14,7 @@
 
 #include "hr_diagnosis.h"
 #include "hr_readings.h"
+#include "hr_siting.h"
 
 #define REQUIRE(condition)                                                                                             \
     do {                                                                                                               \
@@ -36,9 +37,11 @@ static const char property[] = "[property]\nname = fuzz\nlength_unit = ft\n[radi
 
 static hr_building *building;
 static hr_links *links;
+static hr_siting *siting;
 
 static void free_building(void)
 {
+    hr_siting_free(siting);
     hr_links_free(links);
     hr_building_free(building);
 }
@@ -57,6 +60,7 @@ static void prepare(void)
     }
     (void)unlink(path);
     (void)rmdir(folder);
+    REQUIRE(hr_siting_rooms(building, &(hr_siting_options){0}, NULL, &siting, NULL) == HR_OK);
     REQUIRE(hr_links_new(building, &links, NULL) == HR_OK && atexit(free_building) == 0);
 }
 
@@ -85,6 +89,23 @@ static void check_fit(const hr_readings *readings)
     hr_fit_free(fit);
 }
 
+static void check_acceptance(const hr_readings *readings)
+{
+    hr_acceptance *a = NULL;
+    REQUIRE(hr_diagnosis_accept(readings, siting, &a, NULL) == HR_OK && a->count == building->device_count);
+    size_t used = 0;
+    for (size_t i = 0; i < a->count; i++) {
+        const hr_acceptance_row *row = &a->rows[i];
+        const hr_device_kind *kind = &building->kinds[building->devices[i].kind];
+        used += row->readings;
+        REQUIRE((row->reading != HR_READINGS_NONE || isnan(row->over_db)) && memchr(row->remark, 0, HR_REMARK_MAX) != NULL);
+        REQUIRE(row->verdict != HR_VERDICT_PASS || row->over_db >= kind->accept_pass_db - 1e-6);
+        REQUIRE(row->reading == HR_READINGS_NONE || row->reading < readings->count);
+    }
+    REQUIRE(used + a->beside == readings->count);
+    hr_acceptance_free(a);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     if (size > 1 << 14) {
@@ -108,6 +129,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         }
         hr_comparison_free(comparison);
         check_fit(readings);
+        check_acceptance(readings);
         hr_readings_free(readings);
     }
     hr_notes_free(notes);

@@ -4,6 +4,7 @@
 # in its page and the other way round; every key of the key table stands in
 # the property page.
 set -u
+root=${HR_SOURCE_ROOT:-$(cd "$(dirname "$0")/../.." && pwd)}
 build=${HR_BUILD_ROOT:-build/gcc}
 command=$1
 bad=0
@@ -29,4 +30,11 @@ for page in "$build"/cli/man/hallreach-*.1; do
     [ "$in_help" = "$in_page" ] || complain "$name: help and manual page list different options"
     [ -n "$in_help" ] || complain "$name: no options found in its help"
 done
+# The limits of the formulas stand once, in the table that the code checks and that the page prints as RANGES.
+page=$(sed -n '/^\.Sh RANGES/,/^\.Sh SEE/p' "$build"/cli/man/hallreach-model.7)
+for limit in '800 to 1900 MHz' '0 to 80 degrees' '500 to 100000 MHz' '1 to 3' '0 to 5'; do
+    printf '%s' "$page" | tr '\n' ' ' | grep -q "from $limit" || complain "hallreach-model: RANGES has no $limit"
+done
+again=$(grep -nE '800 to|1900 MHz|three walls|80 degrees' "$root/cli/man/model.mdoc" "$root"/lib/links/*.c "$root"/lib/siting/*.c)
+[ -z "$again" ] || complain "limits written a second time: $again"
 [ "$bad" -eq 0 ] && echo "$(echo "$pages" | wc -l) pages checked"

@@ -406,7 +406,13 @@ static double metal_of(const ray *r, const naive_building *b, size_t storey, con
         }
         through = (hi - lo) * r->len > 0.01;
     }
-    return hr_propagation_metal_db(through ? box->loss : (double)INFINITY, edges, n);
+    double lightest = 1e9;
+    for (size_t i = 0; i < n; i++) {
+        lightest = fmin(lightest, edges[i]);
+    }
+    /* beside the metal: what the edge takes away, 3/4 of the power (J(0)) counting as all */
+    const double taken = (1 - pow(10, -0.1 * lightest)) / (1 - pow(10, -0.1 * hr_propagation_knife_edge_db(0)));
+    return hr_propagation_metal_db(box->loss - 10 * log10(through ? 1 : fmin(taken, 1)), edges, n);
 }
 
 static double metals_of(const ray *r, const naive_building *b, size_t first, size_t last)
@@ -452,7 +458,7 @@ double naive_path_loss(const naive_building *b, double ax, double ay, double az,
         first = r.az >= b->storeys[s].floor ? s : first;
         last = r.bz >= b->storeys[s].floor ? s : last;
     }
-    double cut[8] = {0};
+    double cut[NAIVE_STOREYS + 1] = {0};
     for (size_t s = first + 1; s <= last; s++) {
         cut[s] = (b->storeys[s].floor - r.az) / (r.bz - r.az);
     }
@@ -465,7 +471,7 @@ double naive_path_loss(const naive_building *b, double ax, double ay, double az,
         }
         sum += solids_of(&r, b, first, last, cut) + metals_of(&r, b, first, last);
     }
-    double slabs[8];
+    double slabs[NAIVE_STOREYS];
     size_t n = 0;
     for (size_t s = first + 1; s <= last; s++) {
         const double x = r.ax + cut[s] * (r.bx - r.ax), y = r.ay + cut[s] * (r.by - r.ay);

@@ -129,6 +129,18 @@ static void dipoles_at_real_angles(void **state)
     parent.at.x = 0.0;
     parent.z_m = 6.0;
     check_near(case_measure(&c, child, parent).parent.gain_dbi, 2.0, 1e-9);
+    /* leaning: the mean power over 4000 sides to lean to, by an independent script */
+    const struct {
+        double tilt_deg, up, below_db;
+    } leaning[] = {{45.0, 0.0, 1.66277}, {30.0, 0.5, 1.77585}, {60.0, 0.8, 1.82259}};
+    for (size_t i = 0; i < sizeof leaning / sizeof leaning[0]; i++) {
+        flat.tilt_deg = leaning[i].tilt_deg;
+        /* the child lies `up` times the distance above */
+        parent.z_m = 1.0;
+        child.at.x = 5.0 * sqrt(1.0 - leaning[i].up * leaning[i].up);
+        child.z_m = 1.0 + 5.0 * leaning[i].up;
+        check_near(case_measure(&c, child, parent).parent.gain_dbi, 2.0 - leaning[i].below_db, 1e-4);
+    }
     case_done(&c);
 }
 

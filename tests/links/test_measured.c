@@ -100,18 +100,43 @@ static double rmse_of(links_case *c, const flat *f, const hr_csv *levels)
     return sqrt(squares / n - sum / n * (sum / n));
 }
 
-/* The figures are what the models give, to one digit after the point: who changes the physics or a
- * material changes them here and in the manual page that quotes them. */
+/* What each model gives, one offset free. Who changes the physics or a material changes these figures and the
+ * table of the manual page hallreach-model, which is looked at below. */
+static const struct {
+    const char *name, *radio;
+    double flat_rmse_db, office_rmse_db, office_worst_db;
+    bool within_6_db; /* each link of the office */
+} figures[] = {{"multi-wall", "", 5.33, 1.15, 1.63, true},
+               {"multi-wall, wall_saturation = 0.5", "wall_saturation = 0.5\n", 4.52, 3.16, 5.69, true},
+               {"routes", "model = routes\n", 4.94, 3.67, 6.62, false},
+               {"site-general", "model = site-general\n", 6.09, 6.24, 10.15, false}};
+#define FIGURES (sizeof figures / sizeof figures[0])
+#define FIGURE_TOL_DB 0.006
+
+static void the_manual_page_quotes_them(void **state)
+{
+    (void)state;
+    char path[600];
+    const char *root = getenv("HR_SOURCE_ROOT");
+    (void)snprintf(path, sizeof path, "%s/cli/man/model.mdoc", root == NULL ? "." : root);
+    char *page = NULL;
+    size_t len = 0;
+    assert_int_equal(hr_file_read(path, 1U << 20, &page, &len, NULL), HR_OK);
+    for (size_t i = 0; i < FIGURES; i++) {
+        char row[120];
+        (void)snprintf(row, sizeof row, "%-34s %5.2f %9.2f %6.2f\n", figures[i].name, figures[i].flat_rmse_db,
+                       figures[i].office_rmse_db, figures[i].office_worst_db);
+        if (strstr(page, row) == NULL) {
+            fail_msg("cli/man/model.mdoc has no line %s", row);
+        }
+        assert_int_equal(figures[i].within_6_db, figures[i].office_worst_db <= 6.0);
+    }
+    hr_free(page);
+}
+
 static void furnished_flat(void **state)
 {
     (void)state;
-    static const struct {
-        const char *name, *radio;
-        double rmse_db;
-    } rows[] = {{"multi-wall", "", 5.33},
-                {"multi-wall, wall_saturation = 0.5", "wall_saturation = 0.5\n", 4.52},
-                {"routes", "model = routes\n", 4.94},
-                {"site-general", "model = site-general\n", 6.08}};
     hr_csv *geometry = read_table("open_flat_geometry.csv"), *levels = read_table("open_flat_ble_rssi.csv");
     if (geometry == NULL || levels == NULL) {
         hr_csv_free(geometry);
@@ -122,13 +147,13 @@ static void furnished_flat(void **state)
     flat f = {.groups = {0}};
     draw_flat(geometry, &f);
     print_message("# furnished flat, 2.44 GHz, %zu levels, one offset: RMSE in dB\n", hr_csv_rows(levels));
-    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    for (size_t i = 0; i < FIGURES; i++) {
         char text[200];
-        (void)snprintf(text, sizeof text, "frequency_mhz = 2440\n%s[storey 1]\nplan = plan.svg\n", rows[i].radio);
+        (void)snprintf(text, sizeof text, "frequency_mhz = 2440\n%s[storey 1]\nplan = plan.svg\n", figures[i].radio);
         links_case c = case_of(text, f.groups.bytes);
         const double rmse_db = rmse_of(&c, &f, levels);
-        print_message("#   %-36s %d.%02d\n", rows[i].name, (int)rmse_db, (int)(100.0 * rmse_db) % 100);
-        check_near(rmse_db, rows[i].rmse_db, 0.05);
+        print_message("#   %-36s %.2f\n", figures[i].name, rmse_db);
+        check_near(rmse_db, figures[i].flat_rmse_db, FIGURE_TOL_DB);
         case_done(&c);
     }
     print_message("#   (fitted to these levels: log-distance 6.06, with walls 4.71)\n");
@@ -162,6 +187,36 @@ static void one_interior_wall(void **state)
 
 /* ---- office, 868 MHz: Obiri and Van Laerhoven 2025, doi 10.1109/ACCESS.2025.3569164 ---- */
 
+/* Six links whose length and walls are known, their course is not: brick-200 and timber-wall, square on, one
+ * after the other; which part of the way lies in rooms is not published: all of it. */
+static double office_loss_db(const hr_csv *links, size_t row, const char *model)
+{
+    char radio[200];
+    hr_text groups = {0};
+    int x = 1;
+    hr_text_add(&groups, "<g inkscape:label=\"rooms\"><rect x=\"0\" y=\"-5\" width=\"60\" height=\"10\">"
+                         "<title>office</title></rect></g>");
+    static const char *const columns[] = {"brick_concrete_walls", "wood_walls"}, *const materials[] = {"brick-200", "timber-wall"};
+    for (int kind = 0; kind < 2; kind++) {
+        for (int i = 0; i < (int)number(links, row, columns[kind]); i++) {
+            hr_text_addf(&groups, "<g inkscape:label=\"walls: %s\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>",
+                         materials[kind], x++);
+        }
+    }
+    (void)snprintf(radio, sizeof radio, "frequency_mhz = 868\n%s[storey 1]\nplan = plan.svg\n", model);
+    assert_false(groups.failed);
+    links_case c = case_of(radio, groups.bytes);
+    const double loss_db =
+        case_cross(&c, plain_end(0.5, 0, 1), plain_end(0.5 + number(links, row, "dist_m"), 0, 1)).path_loss_db;
+    hr_text_free(&groups);
+    case_done(&c);
+    return loss_db;
+}
+
+/* Each link within 6 dB of the measured mean after one offset: the default model keeps that, with and without
+ * saturation. Of the others the table says no, the manual page says so too, and their figures are held all the
+ * same: a slab of brick by P.2040 loses 5 dB where 9 to 11 were measured, and site-general counts no walls.
+ * The table's rows brick-200 and timber-wall stand on this very office, so that multi-wall is no blind check. */
 static void office_links(void **state)
 {
     (void)state;
@@ -170,44 +225,30 @@ static void office_links(void **state)
         print_message("# skipped: the measurements are not here\n"); /* not skip(): "not ok" in TAP */
         return;
     }
-    static const char *const models[] = {"multi-wall", "routes"};
-    for (size_t m = 0; m < 2; m++) {
-        double left[16], mean = 0.0, most = 0.0;
-        const size_t count = hr_csv_rows(links);
-        assert_true(count > 3 && count <= 16);
+    const size_t count = hr_csv_rows(links);
+    assert_int_equal(count, 6);
+    print_message("# office, 868 MHz, %zu links, one offset: RMSE and the worst link in dB\n", count);
+    for (size_t m = 0; m < FIGURES; m++) {
+        double left[6], mean = 0.0, squares = 0.0, worst = 0.0;
         for (size_t row = 0; row < count; row++) {
-            char radio[200];
-            hr_text groups = {0};
-            double x = 1.0;
-            /* which part of the way lies in rooms is not published: all of it */
-            hr_text_add(&groups, "<g inkscape:label=\"rooms\"><rect x=\"0\" y=\"-5\" width=\"60\" height=\"10\"><title>office</title></rect></g>");
-            for (int i = 0; i < (int)number(links, row, "brick_concrete_walls"); i++) {
-                hr_text_addf(&groups, "<g inkscape:label=\"walls: brick-200\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>", (int)x++);
-            }
-            for (int i = 0; i < (int)number(links, row, "wood_walls"); i++) {
-                hr_text_addf(&groups, "<g inkscape:label=\"walls: timber-wall\"><path d=\"M%d,-300V300\" stroke=\"#000\"/></g>", (int)x++);
-            }
-            (void)snprintf(radio, sizeof radio, "frequency_mhz = 868\nmodel = %s\n[storey 1]\nplan = plan.svg\n", models[m]);
-            links_case c = case_of(radio, groups.bytes == NULL ? "" : groups.bytes);
-            left[row] = number(links, row, "mean_pl_db") -
-                        case_cross(&c, plain_end(0.5, 0, 1), plain_end(0.5 + number(links, row, "dist_m"), 0, 1)).path_loss_db;
+            left[row] = number(links, row, "mean_pl_db") - office_loss_db(links, row, figures[m].radio);
             mean += left[row] / (double)count;
-            hr_text_free(&groups);
-            case_done(&c);
         }
         for (size_t row = 0; row < count; row++) {
-            most = fmax(most, fabs(left[row] - mean));
+            squares += (left[row] - mean) * (left[row] - mean);
+            worst = fmax(worst, fabs(left[row] - mean));
         }
-        print_message("# office, 868 MHz, %s: offset %d.%d dB, farthest link %d.%02d dB off\n", models[m], (int)mean,
-                      (int)(10.0 * mean) % 10, (int)most, (int)(100.0 * most) % 100);
-        if (m == 0) {
-            assert_true(most <= 6.0);
-        }
+        const double rmse = sqrt(squares / (double)count);
+        print_message("#   %-36s %.2f %.2f%s\n", figures[m].name, rmse, worst, worst > 6.0 ? ", not within 6 dB" : "");
+        check_near(rmse, figures[m].office_rmse_db, FIGURE_TOL_DB);
+        check_near(worst, figures[m].office_worst_db, FIGURE_TOL_DB);
+        assert_int_equal(worst <= 6.0, figures[m].within_6_db);
     }
     hr_csv_free(links);
 }
 
 const struct CMUnitTest measured_tests[] = {
+    cmocka_unit_test(the_manual_page_quotes_them),
     cmocka_unit_test(furnished_flat),
     cmocka_unit_test(one_interior_wall),
     cmocka_unit_test(office_links),

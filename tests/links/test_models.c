@@ -128,6 +128,43 @@ static void floors_as_measured(void **state)
     }
 }
 
+#define FOUR_WALLS "<g inkscape:label=\"walls: brick-100\"><path d=\"M6,-9V9M7,-9V9M8,-9V9\" stroke=\"#000\"/></g>"
+#define LAYERED_WITH(n, more)                                                                                          \
+    "<g inkscape:groupmode=\"layer\" inkscape:label=\"L" #n "\"><g inkscape:label=\"scale: 10 m\"><line x1=\"0\" "      \
+    "y1=\"-5\" x2=\"10\" y2=\"-5\"/></g><g inkscape:label=\"walls: brick-100\"><path d=\"M5,-9V9\" stroke=\"#000\"/></g>" more \
+    "<g inkscape:label=\"rooms\"><rect x=\"-90\" y=\"-90\" width=\"1\" height=\"1\"><title>R" #n "</title></rect></g></g>"
+
+/* Whether a line of the budget has the limit's figure (low: its lower one) in its note. */
+static bool budget_says(links_case *c, hr_end child, hr_end parent, hr_range_id id, bool low)
+{
+    const hr_range *range = hr_propagation_range(id);
+    char number[HR_FIXED_MAX], word[80];
+    (void)snprintf(word, sizeof word, low ? "than %s %s" : "to %s%s%s", hr_short(low ? range->low : range->high, 2, number),
+                   low || range->unit[0] == '\0' ? range->unit : " ", range->unit);
+    hr_budget budget;
+    assert_int_equal(hr_links_budget(c->links, &c->work, &child, &parent, HR_UP, &budget, NULL), HR_OK);
+    bool says = false;
+    for (size_t i = 0; i < budget.count; i++) {
+        says = says || strstr(budget.lines[i].note, word) != NULL;
+    }
+    hr_links_budget_free(&budget);
+    return says;
+}
+
+static bool notes_say(links_case *c, hr_range_id id)
+{
+    char number[HR_FIXED_MAX], word[80];
+    (void)snprintf(word, sizeof word, "to %s", hr_short(hr_propagation_range(id)->high, 2, number));
+    hr_notes *notes = hr_notes_new();
+    hr_links_notes(c->links, notes);
+    bool says = false;
+    for (size_t i = 0; i < hr_notes_count(notes); i++) {
+        says = says || strstr(hr_notes_text(notes, i), word) != NULL;
+    }
+    hr_notes_free(notes);
+    return says;
+}
+
 static void limits_are_flagged(void **state)
 {
     (void)state;
@@ -138,6 +175,16 @@ static void limits_are_flagged(void **state)
     assert_true((up.beyond & (1U << HR_RANGE_COST231_MHZ)) != 0);
     assert_int_equal(case_cross(&c, plain_end(0, 0, 1), plain_end(3, 0, 1)).beyond, 0);
     case_done(&c);
+    /* the lines and notes say the figures of the one table that the code checks */
+    links_case all = case_of("frequency_mhz = 2440\nwall_saturation = 0.5\n" STOREYS,
+                             LAYERED_WITH(1, FOUR_WALLS) LAYERED(2) LAYERED(3) LAYERED(4));
+    assert_true(budget_says(&all, plain_end(0, 0, 1), plain_end(0.5, 0, 1), HR_RANGE_LOG_DISTANCE_M, true));
+    assert_true(budget_says(&all, plain_end(0, 0, 1), plain_end(3, 0, 4), HR_RANGE_COST231_MHZ, false));
+    assert_true(budget_says(&all, plain_end(0, 0, 1), plain_end(9, 0, 1), HR_RANGE_SATURATION_WALLS, false));
+    assert_false(budget_says(&all, plain_end(0, 0, 1), plain_end(3.2, 0, 1), HR_RANGE_SATURATION_WALLS, false));
+    assert_true(notes_say(&all, HR_RANGE_COST231_MHZ));
+    assert_true(notes_say(&all, HR_RANGE_SATURATION_WALLS));
+    case_done(&all);
 }
 
 const struct CMUnitTest models_tests[] = {

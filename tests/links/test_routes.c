@@ -192,27 +192,34 @@ static void monotone_in_an_empty_room(void **state)
     }
 }
 
-/* Both ends in clear of edges, the ray crossing no wall's end, no opening and no other way taking over:
- * no jump above 0.5 dB per centimetre. */
+/* Both ends a metre and more off every edge, the ray crossing no wall's end, no opening and no other way taking
+ * over: no jump above 0.5 dB per centimetre that one end moves, past walls and past a lift, in any model. */
 static void continuous_between_changes(void **state)
 {
     (void)state;
-    links_case c = case_of("frequency_mhz = 868\n" ROUTES STOREY,
-                           CORRIDOR "<g inkscape:label=\"metal: lift\"><rect x=\"20\" y=\"6\" width=\"2\" height=\"2\"/></g>");
-    double before = (double)NAN, most = 0.0;
-    unsigned bends = 9;
-    for (int cm = 0; cm < 3000; cm++) {
-        const hr_link link = case_cross(&c, plain_end(8, 1.0, 1.5), plain_end(8 + 0.01 * cm, 14, 1.2));
-        if (link.bends == bends) {
-            most = fmax(most, fabs(link.path_loss_db - before));
+    static const char *const models[] = {"multi-wall", "routes", "site-general"};
+    for (int k = 0; k < 6; k++) {
+        char text[200];
+        (void)snprintf(text, sizeof text, "frequency_mhz = %d\nmodel = %s\n" STOREY, k < 3 ? 868 : 2450, models[k % 3]);
+        links_case c = case_of(
+            text, CORRIDOR "<g inkscape:label=\"metal: lift\"><rect x=\"20\" y=\"6\" width=\"2\" height=\"2\"/></g>");
+        double before = (double)NAN, most = 0.0, metal_db = 0.0;
+        unsigned bends = 9;
+        for (int cm = 0; cm < 3000; cm++) {
+            const hr_link link = case_cross(&c, plain_end(8, 1.0, 1.5), plain_end(8 + 0.01 * cm, 14, 1.2));
+            if (link.bends == bends) {
+                most = fmax(most, fabs(link.path_loss_db - before));
+            }
+            metal_db = fmax(metal_db, link.metal_loss_db);
+            bends = link.bends;
+            before = link.path_loss_db;
         }
-        bends = link.bends;
-        before = link.path_loss_db;
+        if (!(most <= 0.5)) {
+            fail_msg("%s: a jump of %.3f dB", models[k % 3], most);
+        }
+        assert_true(metal_db > 8.0); /* it did go past the lift */
+        case_done(&c);
     }
-    if (!(most <= 0.5)) {
-        fail_msg("a jump of %.3f dB", most);
-    }
-    case_done(&c);
 }
 
 /* A wall that ends in a large hall: the way goes round its free end. */
@@ -229,10 +236,96 @@ static void round_a_free_end(void **state)
     case_done(&c);
 }
 
+/* Whole links by an independent script from the terms: bends by the height of the wall's end over the line
+ * between their neighbours, straight and bent way added by what the detour is of half a wavelength. */
+static void bends_by_hand(void **state)
+{
+    (void)state;
+    static const char one[] = "<g inkscape:label=\"walls: concrete-300\"><path d=\"M10,-40V3\" stroke=\"#000\"/></g>";
+    static const char two[] = "<g inkscape:label=\"walls: concrete-300\"><path d=\"M10,-40V3M13,-40V3\" stroke=\"#000\"/></g>";
+    links_case c = case_of("frequency_mhz = 868\n" ROUTES STOREY, one);
+    const hr_link straight = case_cross(&c, plain_end(4, 2.6, 1.5), plain_end(16, 2.6, 1.5));
+    assert_int_equal(straight.bends, 0); /* the wall loses 10.12 dB, the bend 11.27 */
+    check_near(straight.combined_db, 0.60211, 1e-4);
+    check_near(straight.path_loss_db, 62.31806, 1e-4);
+    case_done(&c);
+    links_case pair = case_of("frequency_mhz = 868\n" ROUTES STOREY, two);
+    const hr_link round = case_cross(&pair, plain_end(4, 2.6, 1.5), plain_end(19, 2.6, 1.5));
+    assert_int_equal(round.bends, 2);
+    check_near(round.bend_loss_db, 2.0 * 8.240268, 1e-5);
+    check_near(round.unfolded_m, 15.033703, 1e-6);
+    check_near(round.path_loss_db, 70.895563, 1e-4);
+    case_done(&pair);
+}
+
+/* Metres in an L-shaped room with a corner cut off, by the geometry's exact passages. */
+static void metres_in_rooms(void **state)
+{
+    (void)state;
+    links_case c = case_of("frequency_mhz = 868\n" ROUTES STOREY,
+                           "<g inkscape:label=\"rooms\"><path d=\"M2,2H12V7H9V10H4L2,8Z\"><title>7</title></path></g>");
+    const hr_plan *plan = c.building->storeys[0].plan;
+    const hr_region *room = NULL;
+    for (size_t i = 0; i < plan->space_count; i++) {
+        room = plan->spaces[i].region.rings[0].count == 7 ? &plan->spaces[i].region : room;
+    }
+    assert_non_null(room);
+    size_t inside = 0;
+    for (int i = 0; i < 3000; i++) {
+        /* half of them on a grid: through corners and along edges */
+        const double step = i % 2 == 0 ? 1.0 : 0.9173;
+        const double ax = step * (i % 15), ay = step * (i / 7 % 13), bx = step * (i / 3 % 14), by = step * (i / 11 % 12);
+        const hr_link link = case_cross(&c, plain_end(ax, ay, 1), plain_end(bx, by, 1));
+        const hr_segment ray = {{ax, ay}, {bx, by}};
+        hr_span spans[8];
+        double metres = 0.0;
+        const size_t count = hr_geometry_passages(room, ray, 0.0, 0.0, spans, 8);
+        for (size_t k = 0; k < count; k++) {
+            metres += (spans[k].to - spans[k].from) * hypot(bx - ax, by - ay);
+        }
+        check_near(link.room_m, metres, 1e-6);
+        inside += metres > 0.0;
+    }
+    assert_true(inside > 1000);
+    case_done(&c);
+}
+
+/* An end 10 cm from another wall is closed: no way goes round it. */
+static void no_way_round_a_closed_end(void **state)
+{
+    (void)state;
+    links_case c = case_of("frequency_mhz = 868\n" ROUTES STOREY,
+                           "<g inkscape:label=\"walls: concrete-300\"><path d=\"M10,-40V3M5,3.1H15\" stroke=\"#000\"/></g>");
+    const hr_link link = case_cross(&c, plain_end(7, 2.6, 1.5), plain_end(13, 2.6, 1.5));
+    assert_int_equal(link.bends, 0);
+    /* the far wall's own ends are more than a detour away: 20 dB and more behind */
+    assert_true(link.combined_db < 0.1);
+    case_done(&c);
+}
+
+/* Ways bend on the storeys of links to the next storey, not beyond. */
+#define HIGH_WALL(n)                                                                                                   \
+    "<g inkscape:groupmode=\"layer\" inkscape:label=\"L" #n "\"><g inkscape:label=\"scale: 10 m\"><line x1=\"0\" "      \
+    "y1=\"-5\" x2=\"10\" y2=\"-5\"/></g><g inkscape:label=\"walls: own\"><path d=\"M10,-40V3\" stroke=\"#000\"/></g>"     \
+    "<g inkscape:label=\"rooms\"><rect x=\"-90\" y=\"-90\" width=\"1\" height=\"1\"><title>R" #n "</title></rect></g></g>"
+static void bends_to_the_next_storey_only(void **state)
+{
+    (void)state;
+    links_case c = case_of("frequency_mhz = 868\n" ROUTES "[material own]\nloss_db = 60\n[storey 1]\nplan = plan.svg#L1\n"
+                           "[storey 2]\nplan = plan.svg#L2\n[storey 3]\nplan = plan.svg#L3\n",
+                           HIGH_WALL(1) HIGH_WALL(2) HIGH_WALL(3));
+    assert_int_equal(case_cross(&c, plain_end(4, 1, 1.5), plain_end(16, 1, 1.5)).bends, 1);
+    assert_int_equal(case_cross(&c, plain_end(4, 1, 1.5), plain_end(16, 1, 4.5)).bends, 1);
+    assert_int_equal(case_cross(&c, plain_end(4, 1, 1.5), plain_end(16, 1, 7.5)).bends, 0);
+    case_done(&c);
+}
+
 const struct CMUnitTest routes_tests[] = {
     cmocka_unit_test(exponent_of_a_corridor),    cmocka_unit_test(a_right_angle_corner),
     cmocka_unit_test(in_by_the_door),            cmocka_unit_test(walls_at_real_incidence),
     cmocka_unit_test(framed_and_stated_walls),   cmocka_unit_test(monotone_in_an_empty_room),
     cmocka_unit_test(continuous_between_changes), cmocka_unit_test(round_a_free_end),
+    cmocka_unit_test(bends_by_hand),              cmocka_unit_test(no_way_round_a_closed_end),
+    cmocka_unit_test(bends_to_the_next_storey_only), cmocka_unit_test(metres_in_rooms),
 };
 const size_t routes_test_count = sizeof routes_tests / sizeof routes_tests[0];

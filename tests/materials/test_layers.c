@@ -191,10 +191,45 @@ static void cases_lose_more_the_further_they_turn(void **state)
         before_db = loss_db;
     }
     double loss_db = 5.0;
+    /* assumed, all of them: who changes a row changes it here too */
+    const double losses_db[] = {0.0, 3.0, 8.0, 14.0, 20.0};
+    for (size_t i = 0; i < 5; i++) {
+        assert_true(hr_materials_enclosure(names[i], &loss_db, NULL));
+        check_near(loss_db, losses_db[i], 0.0);
+    }
     assert_true(hr_materials_enclosure("NONE", &loss_db, NULL));
     check_near(loss_db, 0.0, 0.0);
     assert_false(hr_materials_enclosure("box", &loss_db, NULL));
     assert_false(hr_materials_enclosure(NULL, &loss_db, NULL));
+}
+
+/* Without echoes inside the slab, at normal incidence (ITU-R P.2040-3, evaluated by an independent script). */
+static void single_pass_tells_stacks_apart(void **state)
+{
+    (void)state;
+    const struct {
+        const char *layers;
+        double freq_mhz, loss_db;
+    } rows[] = {{"concrete 100", 868, 4.41},  {"concrete 200", 868, 7.35}, {"concrete 300", 2450, 21.38},
+                {"brick 200", 915, 4.87},     {"glass 6", 868, 1.79},      {"wood 40", 2450, 0.83},
+                {"plasterboard 13", 915, 0.64}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        hr_materials *m = NULL;
+        assert_int_equal(hr_materials_new(rows[i].freq_mhz, &m, NULL), HR_OK);
+        assert_int_equal(hr_materials_add_layers(m, "own", rows[i].layers, (double)NAN, NULL), HR_OK);
+        const size_t own = hr_materials_find(m, "own");
+        assert_true(isnan(hr_materials_loss_db(m, own, HR_USE_WALL, NULL)));
+        check_near(hr_materials_weight_db(m, own, HR_USE_WALL), rows[i].loss_db, 0.05); /* low-loss form, real indices */
+        hr_materials_set_loss(m, "own", 7.5); /* a stated loss goes before */
+        check_near(hr_materials_weight_db(m, own, HR_USE_WALL), 7.5, 0.0);
+        hr_materials_free(m);
+    }
+    hr_materials *m = NULL;
+    assert_int_equal(hr_materials_new(868.0, &m, NULL), HR_OK);
+    assert_int_equal(hr_materials_add_layers(m, "own", "metal 1", (double)NAN, NULL), HR_OK);
+    check_near(hr_materials_weight_db(m, hr_materials_find(m, "own"), HR_USE_WALL), 200.0, 0.0);
+    assert_true(isnan(hr_materials_weight_db(m, SIZE_MAX, HR_USE_WALL)));
+    hr_materials_free(m);
 }
 
 const struct CMUnitTest layer_tests[] = {
@@ -204,6 +239,7 @@ const struct CMUnitTest layer_tests[] = {
     cmocka_unit_test(stacks_are_read),
     cmocka_unit_test(broken_stacks_are_refused),
     cmocka_unit_test(own_stacks_have_no_listed_loss),
+    cmocka_unit_test(single_pass_tells_stacks_apart),
     cmocka_unit_test(cases_lose_more_the_further_they_turn),
 };
 const size_t layer_test_count = sizeof layer_tests / sizeof layer_tests[0];

@@ -175,6 +175,15 @@ static void two_edges_do_not_jump(void **state)
     }
 }
 
+/* By an independent script from the equations of P.526: the main edge, T and Tc each with their constants. */
+static void two_edges_by_the_equations(void **state)
+{
+    (void)state;
+    const hr_edge_pair uneven = {4.0, 2.0, 6.0, 0.5, 0.6}, even = {4.0, 2.0, 6.0, 1.0, 1.0};
+    check_near(hr_propagation_double_edge_db(868.0, &uneven), 17.204838, 1e-6);
+    check_near(hr_propagation_double_edge_db(868.0, &even), 23.481541, 1e-6);
+}
+
 static void two_edges_become_one(void **state)
 {
     (void)state;
@@ -218,6 +227,22 @@ static void metal_adds_ways_by_power(void **state)
     assert_true(isnan(hr_propagation_metal_db((double)NAN, NULL, 0)));
 }
 
+static void through_counts_by_what_the_edge_takes(void **state)
+{
+    (void)state;
+    check_near(hr_propagation_through_share(0.0), 0.0, 0.0);
+    check_near(hr_propagation_through_share(hr_propagation_knife_edge_db(0.0)), 1.0, 0.0);
+    check_near(hr_propagation_through_share(20.0), 1.0, 0.0);
+    check_near(hr_propagation_through_share(3.0), (1.0 - pow(10.0, -0.3)) / (1.0 - pow(10.0, -0.6032853)), 1e-6);
+    /* metal that loses nothing costs nothing, however near the edge is */
+    for (double v = -0.78; v <= 3.0; v += 0.01) {
+        const double edge_db = hr_propagation_knife_edge_db(v);
+        const double through_db = -10.0 * log10(hr_propagation_through_share(edge_db));
+        check_near(hr_propagation_metal_db(through_db, &edge_db, 1), 0.0, 1e-12);
+    }
+    assert_true(isnan(hr_propagation_through_share((double)NAN)));
+}
+
 static void metal_near_an_antenna_costs(void **state)
 {
     (void)state;
@@ -225,7 +250,9 @@ static void metal_near_an_antenna_costs(void **state)
     check_near(hr_propagation_metal_clearance_db(915.0, 0.0), 10.0, 0.0);
     check_near(hr_propagation_metal_clearance_db(915.0, 0.249 * wave_m), 10.0, 0.0);
     check_near(hr_propagation_metal_clearance_db(915.0, 0.2501 * wave_m), 10.0, 0.01);
+    check_near(hr_propagation_metal_clearance_db(915.0, 0.28 * wave_m), 9.6, 1e-9);
     check_near(hr_propagation_metal_clearance_db(915.0, 0.625 * wave_m), 5.0, 1e-9);
+    check_near(hr_propagation_metal_clearance_db(915.0, 0.97 * wave_m), 0.4, 1e-9);
     check_near(hr_propagation_metal_clearance_db(915.0, 0.9999 * wave_m), 0.0, 0.01);
     check_near(hr_propagation_metal_clearance_db(915.0, wave_m * (1.0 + 1e-12)), 0.0, 0.0);
     assert_true(isnan(hr_propagation_metal_clearance_db(915.0, -0.1)));
@@ -250,7 +277,9 @@ const struct CMUnitTest diffraction_tests[] = {
     cmocka_unit_test(two_edges_are_near_the_exact_integral),
     cmocka_unit_test(two_edges_read_the_same_both_ways),
     cmocka_unit_test(two_edges_do_not_jump),
+    cmocka_unit_test(two_edges_by_the_equations),
     cmocka_unit_test(two_edges_become_one),
+    cmocka_unit_test(through_counts_by_what_the_edge_takes),
     cmocka_unit_test(metal_adds_ways_by_power),
     cmocka_unit_test(metal_near_an_antenna_costs),
     cmocka_unit_test(bends_are_capped),

@@ -141,6 +141,9 @@ static const hr_range *range_of(const pub_row *row)
         const char *name;
         hr_range_id id;
     } names[] = {{"cost231-frequency", HR_RANGE_COST231_MHZ},
+                 {"cost231-floors", HR_RANGE_COST231_FLOORS},
+                 {"p1238-distance", HR_RANGE_P1238_M},
+                 {"p1238-floors", HR_RANGE_P1238_FLOORS},
                  {"inh-frequency", HR_RANGE_INH_MHZ},
                  {"inh-distance", HR_RANGE_INH_M}};
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {

@@ -127,8 +127,9 @@ static void test_rooms_csv_is_a_table(void **state)
     assert_string_equal(hr_csv_cell(csv, 0, hr_csv_column(csv, "kind")), "gateway");
     assert_true(hr_csv_column(csv, "status") != SIZE_MAX);
     assert_string_equal(hr_csv_comment(csv, "length_unit"), "m");
-    /* a cell that starts like a formula does not become one in a spreadsheet */
-    assert_string_equal(hr_csv_cell(csv, s->gateway_count, hr_csv_column(csv, "room")), "'=1 <&\"'");
+    /* a cell that starts like a formula does not become one in a spreadsheet, and reads back as it was */
+    assert_non_null(strstr(out.bytes, ",\"'=1 <&\"\"'\","));
+    assert_string_equal(hr_csv_cell(csv, s->gateway_count, hr_csv_column(csv, "room")), "=1 <&\"'");
     assert_string_equal(hr_csv_cell(csv, s->gateway_count + 1, hr_csv_column(csv, "room")), "2, b");
     hr_csv_free(csv);
     hr_text_free(&out);
@@ -209,6 +210,17 @@ static void test_text_says_what_it_must(void **state)
 }
 
 /* test_drawing.c */
+void result_reads_back(void **state);
+void result_escapes_everything(void **state);
+void result_says_what_is_not_served(void **state);
+void result_in_a_page(void **state);
+void result_hides_names(void **state);
+void result_refuses(void **state);
+void field_at_a_device_is_its_margin(void **state);
+void lines_run_where_the_margin_is_theirs(void **state);
+void squares_are_coloured_by_margin(void **state);
+void texts_keep_off_signs(void **state);
+void bands_can_be_told_apart(void **state);
 void drawing_reads_back(void **state);
 void drawing_without_a_scale(void **state);
 void drawing_without_anything(void **state);
@@ -223,6 +235,17 @@ int main(void)
         cmocka_unit_test(test_installation_order),
         cmocka_unit_test(test_text_says_what_it_must),
         cmocka_unit_test(drawing_reads_back),
+        cmocka_unit_test(result_reads_back),
+        cmocka_unit_test(result_escapes_everything),
+        cmocka_unit_test(result_says_what_is_not_served),
+        cmocka_unit_test(result_in_a_page),
+        cmocka_unit_test(result_hides_names),
+        cmocka_unit_test(result_refuses),
+        cmocka_unit_test(field_at_a_device_is_its_margin),
+        cmocka_unit_test(lines_run_where_the_margin_is_theirs),
+        cmocka_unit_test(squares_are_coloured_by_margin),
+        cmocka_unit_test(texts_keep_off_signs),
+        cmocka_unit_test(bands_can_be_told_apart),
         cmocka_unit_test(drawing_without_a_scale),
         cmocka_unit_test(drawing_without_anything),
         cmocka_unit_test(drawing_styles_differ),

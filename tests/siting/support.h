@@ -21,7 +21,7 @@ void corridor_plan(hr_text *t, int rooms, bool reversed, const char *more);
 hr_siting *placed_with(const hr_building *building, const hr_siting_options *options);
 hr_siting *rooms_with(const hr_building *building, const hr_siting_options *options);
 
-extern const struct CMUnitTest mesh_tests[], rule_tests[], cable_tests[];
-extern const size_t mesh_test_count, rule_test_count, cable_test_count;
+extern const struct CMUnitTest mesh_tests[], rule_tests[], cable_tests[], models_tests[];
+extern const size_t mesh_test_count, rule_test_count, cable_test_count, models_test_count;
 
 #endif

@@ -331,7 +331,8 @@ int main(void)
     } groups[] = {{tests, sizeof tests / sizeof tests[0]},
                   {mesh_tests, mesh_test_count},
                   {rule_tests, rule_test_count},
-                  {cable_tests, cable_test_count}};
+                  {cable_tests, cable_test_count},
+                  {models_tests, models_test_count}};
     /* one group, so that the program speaks one stream of TAP */
     static struct CMUnitTest all[128];
     size_t count = 0;

@@ -1,0 +1,126 @@
+/*
+ * command_estimate.c - how many gateways, from a property file or from
+ * numbers alone.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include <hr_estimate.h>
+#include <hr_report.h>
+
+/* Wrong numbers are a wrong command line. */
+static int refuse(const hr_error *err)
+{
+    if (err->status != HR_ERR_ARGUMENT) {
+        return cli_fail(err);
+    }
+    (void)fprintf(stderr, "hallreach estimate: --%s\n", err->text);
+    return hr_status_exit(HR_ERR_USAGE);
+}
+
+bool cli_estimate_option(hr_estimate_numbers *numbers, const char *name, const char *value)
+{
+    hr_error err = {.status = HR_OK};
+    if (hr_estimate_set(numbers, name, value, &err) != HR_OK) {
+        (void)refuse(&err);
+        return false;
+    }
+    return true;
+}
+
+static hr_status report(const cli_options *options, const hr_building *building, const hr_estimate *estimate,
+                        const hr_notes *notes, hr_text *text, hr_error *err)
+{
+    switch (options->format) {
+    case CLI_CSV:
+        return hr_report_estimate_csv(building, estimate, text, err);
+    case CLI_JSON:
+        return hr_report_estimate_json(building, estimate, notes, text, err);
+    case CLI_TEXT:
+        break;
+    }
+    return hr_report_estimate_text(building, estimate, text, err);
+}
+
+static hr_status read_building(const cli_options *options, const char *path, hr_notes *notes, hr_building **building,
+                               hr_error *err)
+{
+    if (path == NULL) {
+        return hr_estimate_building(&options->numbers, options->sets, options->set_count, notes, building, err);
+    }
+    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count};
+    return hr_building_read(path, &reading, notes, building, err);
+}
+
+/* One property: a path, or NULL for the numbers. */
+static hr_status make(const cli_options *options, const char *path, const hr_prices *prices, bool brief, hr_notes *notes,
+                      hr_building **building, hr_estimate **estimate, hr_error *err)
+{
+    hr_status status = read_building(options, path, notes, building, err);
+    if (status == HR_OK) {
+        if (options->draws > 0) {
+            (*building)->estimate.draws = options->draws;
+        }
+        if (options->seed >= 0) {
+            (*building)->estimate.seed = options->seed;
+        }
+        if (options->service_years >= 0) {
+            (*building)->estimate.service_years = options->service_years;
+        }
+        cli_progress progress;
+        cli_progress_start(options, &progress);
+        const hr_estimate_options how = {.numbers = path == NULL ? &options->numbers : NULL,
+                                         .prices = prices,
+                                         .progress = cli_progress_show,
+                                         .user = &progress,
+                                         .brief = brief};
+        status = hr_estimate_make(*building, &how, notes, estimate, err);
+        cli_progress_end(&progress);
+    }
+    return status;
+}
+
+static int run_one(const cli_options *options, const char *path, const hr_prices *prices)
+{
+    hr_error err = {.status = HR_OK};
+    hr_text text = {0};
+    hr_building *building = NULL;
+    hr_estimate *estimate = NULL;
+    hr_notes *notes = hr_notes_new();
+    hr_status status = notes == NULL ? hr_fail_memory(&err)
+                                     : make(options, path, prices, false, notes, &building, &estimate, &err);
+    cli_print_notes(options, notes);
+    if (status == HR_OK) {
+        status = report(options, building, estimate, notes, &text, &err);
+    }
+    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : refuse(&err);
+    hr_text_free(&text);
+    hr_estimate_free(estimate);
+    hr_building_free(building);
+    hr_notes_free(notes);
+    return exit_status;
+}
+
+int cli_run_estimate(const cli_options *options)
+{
+    hr_error err = {.status = HR_OK};
+    hr_prices *prices = NULL;
+    if (options->operand_count == 0 && !options->numbers.any) {
+        (void)fprintf(stderr, "hallreach estimate: a property file, or numbers such as --rooms 180 --storeys 6, were expected\n");
+        return hr_status_exit(HR_ERR_USAGE);
+    }
+    if (options->operand_count > 0 && options->numbers.any) {
+        (void)fprintf(stderr, "hallreach estimate: numbers stand in for a property file; one of the two was expected\n");
+        return hr_status_exit(HR_ERR_USAGE);
+    }
+    if (options->prices != NULL && hr_prices_read(options->prices, &prices, &err) != HR_OK) {
+        return cli_fail(&err);
+    }
+    const int exit_status = run_one(options, options->operand_count > 0 ? options->operands[0] : NULL, prices);
+    hr_prices_free(prices);
+    return exit_status;
+}

@@ -1,0 +1,135 @@
+/*
+ * speed_field.c - the link margins of one gateway over one storey, a point
+ * each 0.25 m, beside GEOS asked for the walls towards each of the same points:
+ * crossings and their losses only, without doors' heights, metal or budget.
+ *
+ * SPDX-License-Identifier: MIT
+ */
+#include "speed.h"
+
+#include <math.h>
+#include <stdint.h>
+
+#ifdef HAVE_GEOS
+#include <geos_c.h>
+#endif
+
+#include "hr_coverage.h"
+
+#define STEP_M 0.25
+#define STOREY 1u
+#define TARGET 30.0
+
+typedef struct field_work {
+    hr_building *building;
+    hr_links *links;
+    hr_site site;
+    hr_coverage_field *points; /* where the margins are asked for */
+#ifdef HAVE_GEOS
+    GEOSSTRtree *tree;
+    hr_segment ray;
+    double loss_db;
+#endif
+} field_work;
+
+#ifdef HAVE_GEOS
+/* Both sides come to the number of points they had an answer for. */
+static double ours(void *user)
+{
+    const field_work *w = user;
+    hr_coverage_field *field = NULL;
+    hr_error err = {.status = HR_OK};
+    double count = 0.0;
+    if (hr_coverage_field_new(w->building, w->links, STOREY, 0, &w->site, 1, STEP_M, &field, &err) != HR_OK) {
+        speed_fail(err.text);
+    }
+    for (size_t i = 0; i < field->columns * field->rows; i++) {
+        count += isnan(field->margin_db[i]) ? 0.0 : 1.0;
+    }
+    hr_coverage_field_free(field);
+    return count;
+}
+
+static void near_ray(void *item, void *user)
+{
+    field_work *w = user;
+    const hr_wall *wall = item;
+    if (hr_geometry_cross(w->ray, wall->line, NULL, NULL)) {
+        w->loss_db += hr_materials_loss_db(w->building->materials, wall->material, HR_USE_WALL, NULL);
+    }
+}
+
+static GEOSGeometry *line_of(hr_segment s)
+{
+    GEOSCoordSequence *ends = GEOSCoordSeq_create(2, 2);
+    (void)GEOSCoordSeq_setXY(ends, 0, s.a.x, s.a.y);
+    (void)GEOSCoordSeq_setXY(ends, 1, s.b.x, s.b.y);
+    return GEOSGeom_createLineString(ends);
+}
+
+static double by_tree(void *user)
+{
+    field_work *w = user;
+    const hr_coverage_field *f = w->points;
+    double count = 0.0;
+    for (size_t i = 0; i < f->columns * f->rows; i++) {
+        if (isnan(f->margin_db[i])) {
+            continue;
+        }
+        const hr_point at = {f->first.x + f->step_m * (double)(i % f->columns),
+                             f->first.y + f->step_m * (double)(i / f->columns)};
+        w->ray = (hr_segment){w->site.at, at};
+        w->loss_db = 0.0;
+        GEOSGeometry *line = line_of(w->ray);
+        GEOSSTRtree_query(w->tree, line, near_ray, w);
+        GEOSGeom_destroy(line);
+        count += w->loss_db >= 0.0 ? 1.0 : 0.0;
+    }
+    return count;
+}
+
+static void measure(field_work *w)
+{
+    hr_error err = {.status = HR_OK};
+    const hr_plan *plan = w->building->storeys[STOREY].plan;
+    initGEOS(NULL, NULL);
+    w->tree = GEOSSTRtree_create(10);
+    for (size_t i = 0; i < plan->wall_count; i++) {
+        GEOSSTRtree_insert(w->tree, line_of(plan->walls[i].line), &plan->walls[i]);
+    }
+    if (hr_coverage_field_new(w->building, w->links, STOREY, 0, &w->site, 1, STEP_M, &w->points, &err) != HR_OK) {
+        speed_fail(err.text);
+    }
+    speed_row("field", "GEOS STRtree", TARGET, 0.0, ours, by_tree, w);
+    hr_coverage_field_free(w->points);
+    GEOSSTRtree_destroy(w->tree);
+}
+#else
+static void measure(field_work *w)
+{
+    (void)w;
+    speed_missing("field", "libgeos-dev", TARGET);
+}
+#endif
+
+void speed_field(const char *property)
+{
+    field_work w = {0};
+    hr_error err = {.status = HR_OK};
+    if (hr_building_read(property, NULL, NULL, &w.building, &err) != HR_OK ||
+        hr_links_new(w.building, &w.links, &err) != HR_OK) {
+        speed_fail(err.text);
+    }
+    const hr_building *b = w.building;
+    if (b->storey_count <= STOREY) {
+        speed_fail("a property of two storeys or more was expected");
+    }
+    for (size_t i = 0; i < b->spot_count; i++) {
+        if (b->spots[i].storey == STOREY) {
+            w.site = (hr_site){b->spots[i].at, b->spots[i].z_m, STOREY};
+        }
+    }
+    measure(&w);
+    hr_links_free(w.links);
+    hr_building_free(w.building);
+}
