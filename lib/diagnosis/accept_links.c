@@ -10,10 +10,27 @@
 #include <stdio.h>
 #include <string.h>
 
+/* A text cut at the end of its buffer may end inside a character. */
+static void cut_whole(char *text)
+{
+    size_t len = strlen(text), at = len;
+    while (at > 0 && ((unsigned char)text[at - 1] & 0xC0) == 0x80) {
+        at--;
+    }
+    const unsigned char lead = at > 0 ? (unsigned char)text[at - 1] : 0;
+    const size_t due = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 1;
+    if (at > 0 && len - at + 1 < due) {
+        text[at - 1] = '\0';
+    }
+}
+
 void accept_remark(hr_acceptance_row *row, const char *fmt, ...)
 {
     size_t at = strlen(row->remark);
-    if (at > 0 && at + 3 < sizeof row->remark) {
+    if (at + 3 >= sizeof row->remark) {
+        return;
+    }
+    if (at > 0) {
         memcpy(row->remark + at, "; ", 3);
         at += 2;
     }
@@ -21,6 +38,7 @@ void accept_remark(hr_acceptance_row *row, const char *fmt, ...)
     va_start(args, fmt);
     (void)vsnprintf(row->remark + at, sizeof row->remark - at, fmt, args);
     va_end(args);
+    cut_whole(row->remark);
 }
 
 /* Of two devices, the one whose own link this is: the other is its next hop, or one of the kind it joins. */
@@ -101,17 +119,18 @@ static accept_partner joined_of(const accept_work *w, const hr_reading *r)
 
 accept_partner accept_joined(const accept_work *w, hr_acceptance_row *row)
 {
-    const hr_reading *last = NULL;
+    const hr_reading *last = NULL, *before = NULL; /* before: the last one that said something else */
     for (size_t i = w->first[row->device]; i < w->first[row->device + 1]; i++) {
         const hr_reading *r = &w->readings->items[w->order[i]];
         if (r->joined == NULL) {
             continue;
         }
         const bool same = last != NULL && (accept_same(joined_of(w, last), joined_of(w, r)) || hr_casecmp(last->joined, r->joined) == 0);
-        if (last != NULL && !same) {
-            accept_remark(row, "joined %s in line %d, %s in line %d", last->joined, last->line, r->joined, r->line);
-        }
+        before = last != NULL && !same ? last : before;
         last = r;
+    }
+    if (before != NULL) {
+        accept_remark(row, "joined %s in line %d, %s in line %d", before->joined, before->line, last->joined, last->line);
     }
     if (last == NULL) {
         return (accept_partner){ACCEPT_NONE, ACCEPT_NONE};

@@ -265,7 +265,7 @@ static hr_status run(fitter *f)
     options.wall_saturation = f->b->radio.wall_saturation;
     hr_calibration *c = NULL;
     hr_calibration_reading *merged = hr_alloc(f->readings->count, sizeof *merged);
-    status = merged == NULL ? hr_fail_memory(f->err) : fit_find_links(f->readings, f->link_of, &f->link_count, f->err);
+    status = merged == NULL ? hr_fail_memory(f->err) : hr_readings_links(f->readings, f->link_of, &f->link_count, f->err);
     if (status == HR_OK) {
         status = fit_merge(f->rows, f->readings->count, f->link_of, f->link_count, merged, f->err);
     }

@@ -8,8 +8,6 @@
 /* Per gateway of the building: from how many places apart it was heard, or heard from it; counted up to `most`. */
 hr_status fit_count_places(const hr_readings *readings, size_t most, size_t *places, hr_error *err);
 
-/* Which link each reading is of, counted from 0 in the order of the list; the same two places in either direction. */
-hr_status fit_find_links(const hr_readings *readings, uint32_t *link_of, size_t *links, hr_error *err);
 /* One row per link; hits are those of its first reading. */
 hr_status fit_merge(const hr_calibration_reading *rows, size_t n, const uint32_t *link_of, size_t links,
                     hr_calibration_reading *merged, hr_error *err);

@@ -12,7 +12,7 @@
 /* A group stands out when chance would bring it less than once in a hundred
  * comparisons like this one, by Bonferroni's rule over its groups; assumed. */
 #define CHANCE 0.01
-/* Fewer readings than this blame nobody: assumed. */
+/* Fewer links than this blame nobody: assumed. */
 #define GROUP_MIN 5
 
 void hr_comparison_free(hr_comparison *comparison)
@@ -24,7 +24,7 @@ void hr_comparison_free(hr_comparison *comparison)
 }
 
 typedef struct group_sums {
-    size_t *count;
+    double *count; /* links: each of a link's readings adds its share of one */
     double *sum;
     size_t groups;
 } group_sums;
@@ -33,7 +33,9 @@ typedef struct comparer {
     hr_comparison *out;
     const hr_building *b;
     group_sums materials, storeys, gateways;
-    double sum, square;
+    double sum, square;   /* over the readings ... */
+    double links, link_sum, link_square; /* ... and over the links */
+    double *share;        /* per reading: one over the heard readings of its link */
     uint8_t *crossed; /* per material, of the present reading */
 } comparer;
 
@@ -43,21 +45,21 @@ static bool sums_new(hr_arena *arena, size_t groups, group_sums *sums)
     sums->count = hr_arena_alloc(arena, groups + 1, sizeof *sums->count);
     sums->sum = hr_arena_alloc(arena, groups + 1, sizeof *sums->sum);
     for (size_t i = 0; sums->count != NULL && sums->sum != NULL && i < groups; i++) {
-        sums->count[i] = 0;
+        sums->count[i] = 0.0;
         sums->sum[i] = 0.0;
     }
     return sums->count != NULL && sums->sum != NULL;
 }
 
-static void add_to(group_sums *sums, size_t group, double difference_db)
+static void add_to(group_sums *sums, size_t group, double share, double difference_db)
 {
     if (group < sums->groups) {
-        sums->count[group]++;
-        sums->sum[group] += difference_db;
+        sums->count[group] += share;
+        sums->sum[group] += share * difference_db;
     }
 }
 
-static void add_crossed(comparer *c, const hr_link_work *work, double difference_db)
+static void add_crossed(comparer *c, const hr_link_work *work, double share, double difference_db)
 {
     for (size_t m = 0; m < c->materials.groups; m++) {
         c->crossed[m] = 0;
@@ -66,7 +68,7 @@ static void add_crossed(comparer *c, const hr_link_work *work, double difference
         const hr_item *item = &work->items[i];
         if (item->loss_db > 0.0 && item->material < c->materials.groups && c->crossed[item->material] == 0) {
             c->crossed[item->material] = 1;
-            add_to(&c->materials, item->material, difference_db);
+            add_to(&c->materials, item->material, share, difference_db);
         }
     }
 }
@@ -92,10 +94,14 @@ static hr_status compare_one(comparer *c, const hr_links *links, hr_link_work *w
     c->out->worst[c->out->count++] = (uint32_t)index;
     c->sum += item->difference_db;
     c->square += item->difference_db * item->difference_db;
-    add_crossed(c, work, item->difference_db);
-    add_to(&c->storeys, hr_readings_place(c->out->readings, index)->storey, item->difference_db);
-    add_to(&c->gateways, r->from.gateway, item->difference_db);
-    add_to(&c->gateways, r->to.gateway, item->difference_db);
+    const double share = c->share[index];
+    c->links += share;
+    c->link_sum += share * item->difference_db;
+    c->link_square += share * item->difference_db * item->difference_db;
+    add_crossed(c, work, share, item->difference_db);
+    add_to(&c->storeys, hr_readings_place(c->out->readings, index)->storey, share, item->difference_db);
+    add_to(&c->gateways, r->from.gateway, share, item->difference_db);
+    add_to(&c->gateways, r->to.gateway, share, item->difference_db);
     return HR_OK;
 }
 
@@ -121,20 +127,27 @@ static void sort_worst(hr_comparison *out)
     }
 }
 
+/* Shares add up to whole links but for rounding. */
+static size_t whole(double links)
+{
+    return (size_t)(links + 0.5);
+}
+
 static void add_groups(comparer *c, const group_sums *sums, const char *kind, const char *(*name)(const hr_building *, size_t))
 {
     hr_comparison *out = c->out;
-    const double mean = c->sum / (double)out->count;
-    const double variance = (c->square - c->sum * mean) / (double)(out->count - 1);
+    const size_t links = whole(c->links);
+    const double mean = c->link_sum / (double)links;
+    const double variance = (c->link_square - c->link_sum * mean) / (double)(links - 1);
     for (size_t i = 0; i < sums->groups; i++) {
-        const size_t count = sums->count[i], others = out->count > count ? out->count - count : 0;
+        const size_t count = whole(sums->count[i]), others = links > count ? links - count : 0;
         if (count < GROUP_MIN || others < GROUP_MIN) {
             continue;
         }
         hr_difference_group *g = &out->groups[out->group_count++];
         *g = (hr_difference_group){.kind = kind, .name = name(c->b, i), .count = count, .others = others};
         g->mean_db = sums->sum[i] / (double)count;
-        g->others_mean_db = (c->sum - sums->sum[i]) / (double)others;
+        g->others_mean_db = (c->link_sum - sums->sum[i]) / (double)others;
         const double spread = sqrt(variance * (1.0 / (double)count + 1.0 / (double)others));
         g->z = spread > 0.0 ? (g->mean_db - g->others_mean_db) / spread : 0.0;
     }
@@ -172,6 +185,26 @@ static void judge_groups(hr_comparison *out)
     }
 }
 
+static hr_status take_shares(comparer *c, hr_error *err)
+{
+    const hr_readings *r = c->out->readings;
+    size_t links = 0;
+    uint32_t *link_of = hr_arena_alloc(c->out->arena, r->count + 1, sizeof *link_of);
+    double *heard = hr_arena_alloc(c->out->arena, r->count + 1, sizeof *heard); /* no more links than readings */
+    const hr_status status =
+        link_of == NULL || heard == NULL ? hr_fail_memory(err) : hr_readings_links(r, link_of, &links, err);
+    for (size_t k = 0; status == HR_OK && k < links; k++) {
+        heard[k] = 0.0;
+    }
+    for (size_t i = 0; status == HR_OK && i < r->count; i++) {
+        heard[link_of[i]] += r->items[i].heard ? 1.0 : 0.0;
+    }
+    for (size_t i = 0; status == HR_OK && i < r->count; i++) {
+        c->share[i] = r->items[i].heard ? 1.0 / heard[link_of[i]] : 0.0;
+    }
+    return status;
+}
+
 static hr_status prepare(comparer *c, hr_error *err)
 {
     hr_comparison *out = c->out;
@@ -187,8 +220,9 @@ static hr_status prepare(comparer *c, hr_error *err)
     out->worst = hr_arena_alloc(out->arena, n + 1, sizeof *out->worst);
     out->groups = hr_arena_alloc(out->arena, groups + 1, sizeof *out->groups);
     c->crossed = hr_arena_alloc(out->arena, materials + 1, sizeof *c->crossed);
-    const bool good = out->items != NULL && out->worst != NULL && out->groups != NULL && c->crossed != NULL;
-    return good ? HR_OK : hr_fail_memory(err);
+    c->share = hr_arena_alloc(out->arena, n + 1, sizeof *c->share);
+    const bool good = out->items != NULL && out->worst != NULL && out->groups != NULL && c->crossed != NULL && c->share != NULL;
+    return good ? take_shares(c, err) : hr_fail_memory(err);
 }
 
 static void finish(comparer *c)
@@ -198,7 +232,7 @@ static void finish(comparer *c)
     out->rmse_db = out->count > 0 ? sqrt(c->square / count) : (double)NAN;
     out->bias_db = out->count > 0 ? c->sum / count : (double)NAN;
     sort_worst(out);
-    if (out->count > 1) {
+    if (whole(c->links) > 1) {
         add_groups(c, &c->materials, "material", material_name);
         add_groups(c, &c->storeys, "storey", storey_name);
         add_groups(c, &c->gateways, "gateway", gateway_name);

@@ -76,6 +76,10 @@ HR_API uint32_t hr_readings_room(const hr_readings *readings, size_t index);
 /* The end that is told with its place: the point, else the device, else `to`. */
 HR_API const hr_reading_end *hr_readings_place(const hr_readings *readings, size_t index);
 
+/* Which link each reading is of, counted from 0 in the order of the list: the same two places, in either direction.
+ * link_of has room for readings->count. HR_ERR_MEMORY. */
+HR_API hr_status hr_readings_links(const hr_readings *readings, uint32_t *link_of, size_t *links, hr_error *err);
+
 /* Predicted level at `to`. work->items holds what the link crosses; link as hr_links_measure. */
 HR_API hr_status hr_readings_predict(const hr_readings *readings, const hr_links *links, hr_link_work *work,
                                      size_t index, hr_link *link, double *predicted_dbm, hr_error *err);
@@ -88,13 +92,14 @@ typedef struct hr_difference {
     double beyond_db;     /* not heard: predicted - threshold where that is above 0, else 0 */
 } hr_difference;
 
-/* Differences of the readings that have something in common. */
+/* Differences of the links that have something in common; a link counts once, with the mean of its readings, as what
+ * shadows it is the same each time. */
 typedef struct hr_difference_group {
     const char *kind; /* "material", "storey", "gateway" */
     const char *name;
-    size_t count, others;
+    size_t count, others; /* links */
     double mean_db, others_mean_db;
-    double z;      /* of the two means' difference, by the spread of all readings */
+    double z;      /* of the two means' difference, by the spread of all links */
     bool stands_out; /* too far for chance, the number of groups considered */
 } hr_difference_group;
 

@@ -206,10 +206,20 @@ static hr_status read_head(list_reader *l)
     return status == HR_OK && l->work.failed ? hr_fail_memory(l->err) : status;
 }
 
+/* A cell kept for reports stays on one line and says nothing to a terminal; NULL: out of memory. */
+static const char *keep_line(list_reader *l, const char *text)
+{
+    char *kept = hr_arena_strdup(l->out->arena, text);
+    for (char *at = kept; at != NULL && *at != '\0'; at++) {
+        *at = (unsigned char)*at < ' ' || *at == 0x7F ? ' ' : *at;
+    }
+    return kept;
+}
+
 static hr_status leave_out(list_reader *l, const char *why)
 {
     hr_readings *out = l->out;
-    const char *kept = hr_arena_strdup(out->arena, why);
+    const char *kept = keep_line(l, why);
     if (kept == NULL || !HR_RESERVE(out->faults, l->fault_cap, out->fault_count + 1)) {
         return hr_fail_memory(l->err);
     }
@@ -262,16 +272,20 @@ static bool take_loss(reading_row *row, double *percent)
     return true;
 }
 
-static void take_joined(const reading_row *row, hr_reading *reading)
+static bool take_joined(reading_row *row, hr_reading *reading)
 {
     const hr_building *b = row->building;
     const char *cell = row->cells[READING_JOINED];
+    if (strlen(cell) > HR_MAX_NAME_BYTES) {
+        hr_text_addf(&row->why, "joined is longer than the limit of %zu bytes", HR_MAX_NAME_BYTES);
+        return false;
+    }
     reading->joined_gateway = HR_READINGS_NONE;
     reading->joined_device = hr_building_device(b, cell); /* its "none" is ours */
     for (size_t i = 0; i < b->gateway_count; i++) {
         if (hr_casecmp(b->gateways[i].id, cell) == 0) {
             reading->joined_gateway = (uint32_t)i;
-            return;
+            return true;
         }
     }
     /* a status display may show the network's id instead, where only one gateway has it */
@@ -279,21 +293,21 @@ static void take_joined(const reading_row *row, hr_reading *reading)
         if (b->gateways[i].network_id != NULL && hr_casecmp(b->gateways[i].network_id, cell) == 0) {
             if (reading->joined_gateway != HR_READINGS_NONE) {
                 reading->joined_gateway = HR_READINGS_NONE;
-                return;
+                return true;
             }
             reading->joined_gateway = (uint32_t)i;
         }
     }
+    return true;
 }
 
 static bool take_reading(reading_row *row, hr_reading *reading)
 {
     reading->rssi_dbm = (double)NAN;
     if (!reading_ends(row, reading) || !take_level(row, READING_RSSI, &reading->rssi_dbm) ||
-        !take_loss(row, &reading->loss_percent)) {
+        !take_loss(row, &reading->loss_percent) || !take_joined(row, reading)) {
         return false;
     }
-    take_joined(row, reading);
     reading->heard = !isnan(reading->rssi_dbm);
     reading->threshold_dbm = reading->to.end.radio->sensitivity_dbm;
     return take_level(row, READING_THRESHOLD, &reading->threshold_dbm);
@@ -311,7 +325,7 @@ static hr_status add_reading(list_reader *l, const hr_csv *csv)
         status = row.why.failed ? hr_fail_memory(l->err) : leave_out(l, row.why.bytes);
     } else {
         const char *joined = row.cells[READING_JOINED];
-        reading.joined = joined[0] == '\0' ? NULL : hr_arena_strdup(l->out->arena, joined);
+        reading.joined = joined[0] == '\0' ? NULL : keep_line(l, joined);
         if ((joined[0] != '\0' && reading.joined == NULL) || !HR_RESERVE(l->out->items, l->cap, l->out->count + 1)) {
             status = hr_fail_memory(l->err);
         } else {

@@ -48,7 +48,7 @@ static void add_group(const hr_difference_group *g, hr_text *out)
 {
     hr_text_addf(out, "  %s %s: ", g->kind, g->name);
     hr_text_fixed(out, g->mean_db, 1);
-    hr_text_addf(out, " dB over %zu readings, ", g->count);
+    hr_text_addf(out, " dB over %zu links, ", g->count);
     hr_text_fixed(out, g->others_mean_db, 1);
     hr_text_addf(out, " dB over the %zu others\n", g->others);
 }
@@ -57,7 +57,7 @@ static void add_groups(const hr_comparison *c, hr_text *out)
 {
     size_t told = 0;
     if (c->group_count == 0) {
-        hr_text_add(out, "\nToo few readings to tell whether the differences belong together.\n");
+        hr_text_add(out, "\nToo few links to tell whether the differences belong together.\n");
         return;
     }
     for (size_t i = 0; i < c->group_count; i++) {

@@ -149,6 +149,28 @@ void what_was_joined(void **state)
     assert_int_equal(row(&m, &j, "203/wall")->as_planned, -1);
     assert_int_equal(j.a->elsewhere, 3);
     forget(&j);
+    /* what was typed stays on its line, whole characters of it; too much of it is no name */
+    hr_text text = {0};
+    hr_text_add(&text, "from,to,rssi_dbm,joined\n101,GWA@1,-60,\"a\x1b\n");
+    for (int i = 0; i < 65; i++) {
+        hr_text_add(&text, "\xE2\x82\xAC");
+    }
+    hr_text_add(&text, "\"\n102,GWA@1,-60,");
+    for (int i = 0; i < 300; i++) {
+        hr_text_add(&text, "x");
+    }
+    hr_text_add(&text, "\n");
+    for (int i = 0; i < 40; i++) { /* roaming is told once */
+        hr_text_addf(&text, "103,GWA@1,-60,%s\n", i % 2 == 0 ? "GWA@1" : "GWB@1");
+    }
+    j = judge(&m, text.bytes);
+    assert_int_equal(j.readings->fault_count, 1);
+    assert_int_equal(strncmp(row(&m, &j, "101/wall")->joined, "a  \xE2\x82\xAC", 6), 0);
+    check(&m, &j, "101/wall", HR_VERDICT_FAIL, "no gateway of this property");
+    check(&m, &j, "103/wall", HR_VERDICT_NOT_READ, "joined GWA@1 in line");
+    assert_true(strlen(row(&m, &j, "103/wall")->remark) < 150);
+    forget(&j);
+    hr_text_free(&text);
     drop(&m);
 }
 

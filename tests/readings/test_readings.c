@@ -472,6 +472,35 @@ static void differences_are_told_apart(void **state)
     drop(&wrong);
 }
 
+/* One odd link read twenty times is one odd link. */
+static void one_link_blames_nobody(void **state)
+{
+    (void)state;
+    made m = make("");
+    hr_text text = {0};
+    hr_text_add(&text, "from,to,rssi_dbm\n");
+    for (int i = 0; i < 20; i++) {
+        hr_text_addf(&text, "201,GWA@1,-%d\n", 105 + i % 3);
+    }
+    for (size_t d = 0; d < 10; d++) {
+        hr_text_addf(&text, "%s,GWA@2,-70\n%s,GWB@2,-70\n", m.b->devices[d].name, m.b->devices[d].name);
+    }
+    hr_readings *r = list(&m, text.bytes);
+    hr_comparison *c = NULL;
+    assert_int_equal(hr_readings_compare(r, m.links, &c, NULL), HR_OK);
+    assert_int_equal(c->count, 40);
+    assert_int_equal(group(c, "GWB@2")->count, 10);
+    assert_int_equal(group(c, "GWB@2")->others, 11);
+    for (size_t i = 0; i < c->group_count; i++) {
+        assert_true(strcmp(c->groups[i].name, "GWA@1") != 0);
+        assert_int_equal(c->groups[i].count + c->groups[i].others, 21);
+    }
+    hr_comparison_free(c);
+    hr_readings_free(r);
+    hr_text_free(&text);
+    drop(&m);
+}
+
 static void nothing_to_fit(void **state)
 {
     (void)state;
@@ -502,7 +531,7 @@ int main(void)
         cmocka_unit_test(nothing_to_fit),       cmocka_unit_test(differences_are_told_apart),
         cmocka_unit_test(links_that_judge),     cmocka_unit_test(verdicts_by_level),
         cmocka_unit_test(what_was_joined),      cmocka_unit_test(hops_that_judge),
-        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places), cmocka_unit_test(leading_zeros_are_found), cmocka_unit_test(a_link_counts_once),
+        cmocka_unit_test(flat_from_its_drawing), cmocka_unit_test(gateways_need_places), cmocka_unit_test(leading_zeros_are_found), cmocka_unit_test(a_link_counts_once), cmocka_unit_test(one_link_blames_nobody),
         cmocka_unit_test(spreadsheets_are_read), cmocka_unit_test(more_columns_are_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
