@@ -7,6 +7,7 @@ set -eu
 cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
+    g++ clang-tidy cppcheck valgrind
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
     librsvg2-bin netpbm'
 
@@ -57,6 +58,12 @@ for build in gcc-O0 clang; do
 done
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
+
+echo '== valgrind on the four-room property'
+sh tests/faults/valgrind.sh build/gcc/cli/hallreach
+
+echo '== cppcheck and clang-tidy'
+sh tests/house/tidy.sh build/gcc
 
 echo '== release archive'
 sh tests/install/dist.sh build/gcc
