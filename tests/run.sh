@@ -7,6 +7,7 @@ set -eu
 cd "$(dirname "$0")/.."
 
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
+    g++ clang-tidy cppcheck valgrind
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
     librsvg2-bin netpbm strace chromium fonts-dejavu-core nodejs npm poppler-utils'
 
@@ -62,6 +63,12 @@ echo '== the page in a browser'
 status=0
 sh tests/browser/run.sh build/gcc/cli/hallreach || status=$?
 [ "$status" -eq 0 ] || [ "$status" -eq 77 ] || exit "$status"
+
+echo '== valgrind on the four-room property'
+sh tests/faults/valgrind.sh build/gcc/cli/hallreach
+
+echo '== cppcheck and clang-tidy'
+sh tests/house/tidy.sh build/gcc
 
 echo '== release archive'
 sh tests/install/dist.sh build/gcc

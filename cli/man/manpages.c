@@ -142,7 +142,7 @@ static void put_reference(const char *name, const char *section, const char *sel
 static void put_see_also(const char *self)
 {
     char names[32][64];
-    const char *order[32];
+    const char *order[32] = {NULL};
     size_t count = 0;
     (void)snprintf(names[count++], sizeof names[0], "hallreach");
     for (size_t i = 0; i < cli_command_count && count < 32; i++) {

@@ -88,7 +88,8 @@ static const reading_step all_steps[] = {
 static hr_status parse(const char *path, const char *bytes, size_t len, const hr_building_options *options,
                        const reading_step *steps, hr_notes *notes, hr_building **building, hr_error *err)
 {
-    building_reader r = {.options = options == NULL ? (hr_building_options){0} : *options,
+    static const hr_building_options defaults = {0};
+    building_reader r = {.options = options != NULL ? *options : defaults,
                          .notes = notes,
                          .err = err,
                          .current = BUILDING_NONE};

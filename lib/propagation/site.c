@@ -112,7 +112,7 @@ bool hr_propagation_site_find(const char *environment, double freq_mhz, hr_site_
     hr_csv *n_form = NULL;
     hr_csv *abg = NULL;
     bool found = false;
-    hr_site_row row;
+    hr_site_row row = {0};
     if (environment != NULL && hr_tables_csv("p1238.csv", &n_form, NULL) == HR_OK &&
         hr_tables_csv("abg.csv", &abg, NULL) == HR_OK) {
         found = find_n_row(n_form, environment, freq_mhz, &row) || find_abg_row(abg, environment, &row);

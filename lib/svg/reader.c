@@ -82,7 +82,7 @@ void svg_notes_close(svg_reader *reader)
 const char *svg_excerpt(const char *text, char out[SVG_EXCERPT])
 {
     size_t used = 0;
-    while (text[used] != '\0' && used < SVG_EXCERPT - 5) {
+    while (used < SVG_EXCERPT - 5 && text[used] != '\0') {
         const char c = text[used];
         out[used] = (unsigned char)c < 0x20 || c == 0x7f ? ' ' : c;
         used++;

@@ -108,7 +108,7 @@ static void place(text_state *state, svg_glyph *glyph)
 static size_t character_length(const char *at)
 {
     size_t len = 1;
-    while (((unsigned char)at[len] & 0xc0u) == 0x80u && len < 4) {
+    while (len < 4 && ((unsigned char)at[len] & 0xc0u) == 0x80u) {
         len++;
     }
     return len;
