@@ -83,10 +83,7 @@ static void add_patch(legend *l, bool has, const char *look, const char *words)
 static const char *loss_words(const legend *l, uint32_t material, hr_material_use use, char *buf, size_t size)
 {
     char number[HR_FIXED_MAX];
-    hr_text text = {0};
-    hr_text_addf(&text, "%s dB", hr_fixed(hr_materials_loss_db(l->d->building->materials, material, use, NULL), 1, number));
-    (void)snprintf(buf, size, "%s", text.failed ? "" : text.bytes);
-    hr_text_free(&text);
+    (void)snprintf(buf, size, "%s dB", hr_fixed(hr_materials_loss_db(l->d->building->materials, material, use, NULL), 1, number));
     return buf;
 }
 

@@ -17,7 +17,8 @@ static void add_wall(const hr_building *building, const hr_sited_gateway *g, int
         hr_text_fixed(&text, report_length(building, g->wall_m[which]), 2);
         hr_text_addf(&text, " %s", g->wall_side[which]);
     }
-    report_table_cell(table, text.bytes);
+    table->cells.failed = table->cells.failed || text.failed;
+    report_table_cell(table, text.failed ? "" : text.bytes);
     hr_text_free(&text);
 }
 
