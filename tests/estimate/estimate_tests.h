@@ -22,7 +22,22 @@ hr_estimate *estimate_of(hr_building *building, const hr_estimate_options *optio
 hr_estimate_numbers numbers_of(const char *const *pairs);
 hr_building *building_of(const hr_estimate_numbers *numbers, const char *const *sets, size_t set_count);
 
-extern const struct CMUnitTest analytic_tests[], number_tests[], price_tests[], portfolio_tests[];
-extern const size_t analytic_test_count, number_test_count, price_test_count, portfolio_test_count;
+/* test_analytic.c */
+void test_corridor(void **state);
+void test_discs(void **state);
+/* test_numbers.c */
+void test_rooms_shared_out(void **state);
+void test_kinds(void **state);
+void test_numbers_refused(void **state);
+void test_contradictions(void **state);
+void test_walls(void **state);
+void test_ten_sizes(void **state);
+/* test_prices.c */
+void test_prices_refused(void **state);
+void test_read(void **state);
+void test_sheet(void **state);
+void test_totals(void **state);
+/* test_portfolio.c */
+void test_twenty(void **state);
 
 #endif

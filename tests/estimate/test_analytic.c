@@ -66,7 +66,7 @@ static size_t count_for(const char *svg, double range_m)
  * 2 m a gateway stands at most 1 m off: a range of r + 1 m surely does with
  * as many as r does where every place is free.
  */
-static void test_corridor(void **state)
+void test_corridor(void **state)
 {
     (void)state;
     static const struct {
@@ -93,7 +93,7 @@ static void test_corridor(void **state)
  * J. B. M. Melissen, Covering a rectangle with equal circles, Periodica
  * Mathematica Hungarica 34 (1997) 65-81 (from memory): n = 1 to 5 and 7.
  */
-static void test_discs(void **state)
+void test_discs(void **state)
 {
     (void)state;
     static const struct {
@@ -117,6 +117,3 @@ static void test_discs(void **state)
     }
     hr_text_free(&svg);
 }
-
-const struct CMUnitTest analytic_tests[] = {cmocka_unit_test(test_corridor), cmocka_unit_test(test_discs)};
-const size_t analytic_test_count = sizeof analytic_tests / sizeof analytic_tests[0];

@@ -261,16 +261,28 @@ static void test_interrupt(void **state)
     hr_building_free(b);
 }
 
-static const struct CMUnitTest draw_tests[] = {
-    cmocka_unit_test(test_nothing_drawn), cmocka_unit_test(test_error_halves), cmocka_unit_test(test_quantiles),
-    cmocka_unit_test(test_seed),          cmocka_unit_test(test_holds),        cmocka_unit_test(test_interrupt),
-};
-
 int main(void)
 {
-    int failed = cmocka_run_group_tests_name("draws", draw_tests, NULL, NULL);
-    failed += _cmocka_run_group_tests("analytic", analytic_tests, analytic_test_count, NULL, NULL);
-    failed += _cmocka_run_group_tests("numbers", number_tests, number_test_count, NULL, NULL);
-    failed += _cmocka_run_group_tests("prices", price_tests, price_test_count, NULL, NULL);
-    return failed + _cmocka_run_group_tests("portfolio", portfolio_tests, portfolio_test_count, NULL, NULL);
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_nothing_drawn),
+        cmocka_unit_test(test_error_halves),
+        cmocka_unit_test(test_quantiles),
+        cmocka_unit_test(test_seed),
+        cmocka_unit_test(test_holds),
+        cmocka_unit_test(test_interrupt),
+        cmocka_unit_test(test_corridor),
+        cmocka_unit_test(test_discs),
+        cmocka_unit_test(test_rooms_shared_out),
+        cmocka_unit_test(test_kinds),
+        cmocka_unit_test(test_numbers_refused),
+        cmocka_unit_test(test_contradictions),
+        cmocka_unit_test(test_walls),
+        cmocka_unit_test(test_ten_sizes),
+        cmocka_unit_test(test_prices_refused),
+        cmocka_unit_test(test_read),
+        cmocka_unit_test(test_sheet),
+        cmocka_unit_test(test_totals),
+        cmocka_unit_test(test_twenty),
+    };
+    return cmocka_run_group_tests_name("estimate", tests, NULL, NULL);
 }

@@ -8,7 +8,7 @@
 
 #define PAIRS(...) ((const char *const[]){__VA_ARGS__, NULL})
 
-static void test_rooms_shared_out(void **state)
+void test_rooms_shared_out(void **state)
 {
     (void)state;
     const hr_estimate_numbers n = numbers_of(PAIRS("rooms", "180", "storeys", "6", "buildings", "2", "wings", "2"));
@@ -27,7 +27,7 @@ static void test_rooms_shared_out(void **state)
     hr_building_free(b);
 }
 
-static void test_kinds(void **state)
+void test_kinds(void **state)
 {
     (void)state;
     const hr_estimate_numbers n = numbers_of(PAIRS("rooms-per-storey", "4", "kinds", "wall,unit=2,occupancy", "length-unit", "ft"));
@@ -44,7 +44,7 @@ static void test_kinds(void **state)
     hr_building_free(b);
 }
 
-static void test_refused(void **state)
+void test_numbers_refused(void **state)
 {
     (void)state;
     static const char *const wrong[][2] = {
@@ -74,7 +74,7 @@ static void check_no_building(const char *const *pairs, const char *word)
     }
 }
 
-static void test_contradictions(void **state)
+void test_contradictions(void **state)
 {
     (void)state;
     check_no_building(PAIRS("storeys", "6"), "rooms");
@@ -85,7 +85,7 @@ static void test_contradictions(void **state)
 }
 
 /* Walls that are said are not drawn; those that are not follow the year. */
-static void test_walls(void **state)
+void test_walls(void **state)
 {
     (void)state;
     static const char *const sets[] = {"estimate.draws=10"};
@@ -119,7 +119,7 @@ static void test_walls(void **state)
  * between p10 - 1 and p90 + 1; where construction is said p90 is at most twice
  * p10.
  */
-static void test_ten_sizes(void **state)
+void test_ten_sizes(void **state)
 {
     (void)state;
     static const char *const sizes[][4] = {
@@ -148,9 +148,3 @@ static void test_ten_sizes(void **state)
         hr_building_free(b);
     }
 }
-
-const struct CMUnitTest number_tests[] = {
-    cmocka_unit_test(test_rooms_shared_out), cmocka_unit_test(test_kinds), cmocka_unit_test(test_refused),
-    cmocka_unit_test(test_contradictions),   cmocka_unit_test(test_walls), cmocka_unit_test(test_ten_sizes),
-};
-const size_t number_test_count = sizeof number_tests / sizeof number_tests[0];

@@ -14,7 +14,7 @@ static hr_status parse(const char *text, hr_prices **prices, hr_error *err)
     return hr_prices_parse("prices.csv", text, strlen(text), prices, err);
 }
 
-static void test_refused(void **state)
+void test_prices_refused(void **state)
 {
     (void)state;
     static const struct {
@@ -50,7 +50,7 @@ static void test_refused(void **state)
     }
 }
 
-static void test_read(void **state)
+void test_read(void **state)
 {
     (void)state;
     hr_prices *prices = NULL;
@@ -85,7 +85,7 @@ static hr_estimate *quoted(const hr_prices *prices, const char *const *pairs)
 }
 
 /* Quantities that can be reckoned by hand: 24 rooms on 3 storeys, two kinds. */
-static void test_sheet(void **state)
+void test_sheet(void **state)
 {
     (void)state;
     static const char *const pairs[] = {"rooms-per-storey", "8", "storeys", "3", "walls", "block", "slab", "concrete-200", NULL};
@@ -111,7 +111,7 @@ static void test_sheet(void **state)
     hr_estimate_free(e);
 }
 
-static void test_totals(void **state)
+void test_totals(void **state)
 {
     (void)state;
     static const char *const pairs[] = {"rooms-per-storey", "8", "storeys", "3", "walls", "block", "slab", "concrete-200", NULL};
@@ -135,7 +135,3 @@ static void test_totals(void **state)
     hr_estimate_free(e);
     hr_prices_free(prices);
 }
-
-const struct CMUnitTest price_tests[] = {cmocka_unit_test(test_refused), cmocka_unit_test(test_read), cmocka_unit_test(test_sheet),
-                                         cmocka_unit_test(test_totals)};
-const size_t price_test_count = sizeof price_tests / sizeof price_tests[0];

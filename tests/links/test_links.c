@@ -377,7 +377,17 @@ static void random_storey(hr_random *r, naive_storey *s)
     }
     if (hr_stats_random_below(r, 2)) {
         const double x = grid(r, 1, 8, 0.5) + 0.21, y = grid(r, 1, 8, 0.5) + 0.27;
-        s->openings[s->opening_count++] = (naive_line){x, y, x + 0.8, y + 0.31, some_loss(r), 0.0, 2.05};
+        const naive_line alone = {x, y, x + 0.8, y + 0.31, some_loss(r), 0.0, 2.05};
+        bool leaf = false; /* at a door's end it is that door's leaf: the plan reader's to leave, and tested there */
+        for (size_t k = 0; k < s->opening_count; k++) {
+            const naive_line *o = &s->openings[k];
+            const double ends[4] = {hypot(o->ax - alone.ax, o->ay - alone.ay), hypot(o->ax - alone.bx, o->ay - alone.by),
+                                    hypot(o->bx - alone.ax, o->by - alone.ay), hypot(o->bx - alone.bx, o->by - alone.by)};
+            leaf = leaf || fmin(fmin(ends[0], ends[1]), fmin(ends[2], ends[3])) <= 0.16;
+        }
+        if (!leaf) {
+            s->openings[s->opening_count++] = alone;
+        }
     }
     if (hr_stats_random_below(r, 2)) {
         const double x = grid(r, 1, 8, 0.5) + 0.13, y = grid(r, 1, 8, 0.5) + 0.17;
