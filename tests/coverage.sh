@@ -20,10 +20,10 @@ meson test -C "$build" --no-rebuild --print-errorlogs --no-suite slow >"$build/t
 }
 # -n: no files; "File 'x'" then "Lines executed:P% of N"; the library is linked into shared and static form from the same objects
 find "$build/lib" -name '*.gcno' | sort >"$build/notes"
-xargs gcov -n -s "$PWD" -r <"$build/notes" 2>/dev/null |
+xargs gcov -n <"$build/notes" 2>/dev/null |
     awk -F"'" '/^File/ { file = $2; next }
         /^Lines executed/ && file != "" { split($0, p, /[:% ]+/); print p[3], p[5], file; file = "" }' |
-    grep ' lib/' | grep -v 'lib/tables/embed.c' | sort -k3 -u >"$build/files"
+    sed 's, \(\.\./\)*lib/, lib/,' | grep ' lib/.*\.c$' | grep -v 'lib/tables/embed.c' | sort -k3 -u >"$build/files"
 sort -n "$build/files" | awk '{ printf "%6.2f %% of %5d  %s\n", $1, $2, $3 }'
 awk -v share="$share" '{ lines += $2; run += $1 * $2 / 100 }
     END { if (lines < 1000) { print "hardly any lines were found"; exit 1 }

@@ -199,6 +199,7 @@ static void fill_points(calibration_work *w, double centre, double spread, fine_
 {
     double evidence[FINE], top = -(double)INFINITY, total = 0.0;
     for (int k = 0; k < FINE; k++) {
+        /* whole steps either side of the middle one: NOLINTNEXTLINE(bugprone-integer-division) */
         evidence[k] = solve_at(w, centre + spread * FINE_STEP * (FINE / 2 - k));
         top = fmax(top, evidence[k]);
         points[k].sigma = w->sigma;

@@ -195,8 +195,9 @@ static hr_status fail_layer(plan_reader *r)
             used + len + 3 > sizeof list / 2) {
             continue;
         }
-        memcpy(list + used, used > 0 ? ", " : "", used > 0 ? 2 : 0);
+        memcpy(list + used, ", ", used > 0 ? 2 : 0);
         used += used > 0 ? 2 : 0;
+        /* the list is zeroed and filled by half: NOLINTNEXTLINE(bugprone-not-null-terminated-result) */
         memcpy(list + used, name, len);
         used += len;
     }

@@ -27,6 +27,7 @@ static void next_entry(legend *l)
 {
     const drawing *d = l->d;
     l->x = d->box.x0 + (double)(l->count % l->columns) * COLUMN_MM * d->mm;
+    /* whole rows are meant: NOLINTNEXTLINE(bugprone-integer-division) */
     l->y = d->legend_top + ((double)(l->count / l->columns) + 0.5) * ROW_MM * d->mm;
     l->count++;
 }
