@@ -9,7 +9,9 @@ cd "$(dirname "$0")/.."
 packages='libxml2-dev libgsl-dev libinih-dev libjansson-dev libcmocka-dev gcc libc6-dev meson pkg-config
     g++ clang-tidy cppcheck valgrind
     clang libclang-rt-14-dev locales mandoc glpk-utils coinor-cbc
-    librsvg2-bin netpbm strace chromium fonts-dejavu-core nodejs npm poppler-utils'
+    librsvg2-bin netpbm strace chromium fonts-dejavu-core poppler-utils'
+# A Node.js from elsewhere brings npm with it, and Debian's would not go beside it.
+command -v node >/dev/null 2>&1 && command -v npm >/dev/null 2>&1 || packages="$packages nodejs npm"
 
 missing=''
 for package in $packages; do
