@@ -110,6 +110,9 @@ hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *
 /* Draws every storey where --drawing says, siting NULL: as it was understood; returns the exit status, 0
  * when done or not asked for. */
 int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting);
+/* The same of one storey. */
+int cli_write_drawing_of(const cli_options *options, const hr_building *building, const hr_siting *siting,
+                         uint32_t storey);
 bool cli_is_date(const char *text); /* YYYY-MM-DD */
 
 /* ---- page.c ---- */

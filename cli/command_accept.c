@@ -58,9 +58,10 @@ int cli_run_accept(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, acceptance, notes, &text, &err);
     }
-    const int exit_status =
-        status == HR_OK ? cli_write(options, &text, acceptance->verdicts[HR_VERDICT_PASS] < acceptance->count)
-                        : cli_fail(&err);
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, siting) : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write(options, &text, acceptance->verdicts[HR_VERDICT_PASS] < acceptance->count);
+    }
     hr_text_free(&text);
     hr_acceptance_free(acceptance);
     hr_siting_free(siting);

@@ -29,6 +29,7 @@ int cli_run_compare(const cli_options *options)
     hr_links *links = NULL;
     hr_readings *readings = NULL;
     hr_comparison *comparison = NULL;
+    hr_siting *siting = NULL;
     hr_notes *notes = hr_notes_new();
     hr_status status = notes == NULL ? hr_fail_memory(&err) : cli_read_building(options, false, notes, &building, &err);
     if (status == HR_OK && options->gateways != NULL) {
@@ -47,8 +48,14 @@ int cli_run_compare(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, comparison, notes, &text, &err);
     }
-    const int exit_status =
-        status == HR_OK ? cli_write(options, &text, readings->fault_count > 0) : cli_fail(&err);
+    if (status == HR_OK && options->drawing != NULL && building->gateway_count > 0) {
+        status = hr_siting_rooms(building, &(hr_siting_options){0}, NULL, &siting, &err);
+    }
+    int exit_status = status == HR_OK ? cli_write_drawings(options, building, siting) : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write(options, &text, readings->fault_count > 0);
+    }
+    hr_siting_free(siting);
     hr_text_free(&text);
     hr_comparison_free(comparison);
     hr_readings_free(readings);

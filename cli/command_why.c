@@ -70,7 +70,12 @@ int cli_run_why(const cli_options *options)
     if (status == HR_OK) {
         status = report(options, why, notes, &text, &err);
     }
-    const int exit_status = status == HR_OK ? cli_write(options, &text, !why->served) : cli_fail(&err);
+    int exit_status = status == HR_OK
+                          ? cli_write_drawing_of(options, building, why->siting, building->rooms[room].storey)
+                          : cli_fail(&err);
+    if (exit_status == 0) {
+        exit_status = cli_write(options, &text, !why->served);
+    }
     hr_text_free(&text);
     hr_why_free(why);
     hr_readings_free(readings);

@@ -44,6 +44,9 @@ static hr_status check_name(const cli_options *options, const hr_building *build
                            i == 0 ? "the property file itself" : "a list that is read", name);
         }
     }
+    if (options->readings != NULL && same_file(name, options->readings)) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a list that is read: %s", name);
+    }
     if (options->gateways != NULL && same_file(name, options->gateways)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the list of gateways: %s", name);
     }
@@ -56,7 +59,8 @@ static hr_status check_name(const cli_options *options, const hr_building *build
                            name);
         }
     }
-    for (size_t before = 0; before < storey; before++) {
+    const bool each = strstr(options->drawing, "%s") != NULL;
+    for (size_t before = 0; each && before < storey; before++) {
         hr_text other = {0};
         file_name(options->drawing, building->storeys[before].name, &other);
         const bool same = !other.failed && strcmp(other.bytes, name) == 0;
@@ -102,7 +106,9 @@ static hr_status draw(const cli_options *options, const hr_building *building, c
     return status;
 }
 
-int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting)
+/* Storeys from `first` on, `count` of them. */
+static int draw_storeys(const cli_options *options, const hr_building *building, const hr_siting *siting, size_t first,
+                        size_t count)
 {
     if (options->drawing == NULL) {
         return 0;
@@ -110,17 +116,28 @@ int cli_write_drawings(const cli_options *options, const hr_building *building, 
     hr_error err = {.status = HR_OK};
     hr_status status = HR_OK;
     hr_links *links = NULL;
-    if (building->storey_count > 1 && strstr(options->drawing, "%s") == NULL) {
+    if (count > 1 && strstr(options->drawing, "%s") == NULL) {
         status = hr_fail(&err, HR_ERR_USAGE, NULL, 0,
                          "--drawing %s: the property has %zu storeys; %%s was expected in the name, for the storey",
-                         options->drawing, building->storey_count);
+                         options->drawing, count);
     }
     if (status == HR_OK && siting != NULL) {
         status = hr_links_new(building, &links, &err);
     }
-    for (size_t i = 0; i < building->storey_count && status == HR_OK; i++) {
+    for (size_t i = first; i < first + count && status == HR_OK; i++) {
         status = draw(options, building, siting, links, i, &err);
     }
     hr_links_free(links);
     return status == HR_OK ? 0 : cli_fail(&err);
+}
+
+int cli_write_drawings(const cli_options *options, const hr_building *building, const hr_siting *siting)
+{
+    return draw_storeys(options, building, siting, 0, building->storey_count);
+}
+
+int cli_write_drawing_of(const cli_options *options, const hr_building *building, const hr_siting *siting,
+                         uint32_t storey)
+{
+    return draw_storeys(options, building, siting, storey, 1);
 }
