@@ -86,7 +86,7 @@ hr_status estimate_case_draw(estimate_run *run, estimate_unknown unknown, size_t
         break;
     case ESTIMATE_EXPONENT:
         run->draw.exponent = end * keys->exponent_spread;
-        *word = number_word(run, run->building->radio.exponent + run->draw.exponent, "");
+        *word = number_word(run, estimate_exponent(run) + run->draw.exponent, "");
         break;
     case ESTIMATE_SIZE:
         run->draw.size = 1.0 + end * keys->size_spread;

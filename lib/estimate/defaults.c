@@ -81,7 +81,7 @@ static hr_status add_spread(estimate_run *run, estimate_unknown unknown)
                    "tables of `hallreach materials`");
     case ESTIMATE_EXPONENT:
         return add(run, "distance exponent",
-                   estimate_words(run, "%s +- %s", hr_short(run->building->radio.exponent, 3, a),
+                   estimate_words(run, "%s +- %s", hr_short(estimate_exponent(run), 3, a),
                                   hr_short(keys->exponent_spread, 3, b)),
                    "assumed");
     case ESTIMATE_PLACES:

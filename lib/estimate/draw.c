@@ -239,6 +239,15 @@ hr_status estimate_make_draw(estimate_run *run, uint64_t number, unsigned only)
     return HR_OK;
 }
 
+double estimate_exponent(const estimate_run *run)
+{
+    if (run->building->radio.model != HR_MODEL_SITE_GENERAL) {
+        return run->building->radio.exponent;
+    }
+    /* a decade of its row */
+    return (hr_links_spread_loss_db(run->links, 30.0) - hr_links_spread_loss_db(run->links, 3.0)) / 10.0;
+}
+
 /* ---- as one number ---- */
 
 static double mean_change(const estimate_run *run, bool slabs)

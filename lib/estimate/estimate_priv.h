@@ -167,6 +167,9 @@ hr_status estimate_case_draw(estimate_run *run, estimate_unknown unknown, size_t
 /* The draw's value of an unknown as one number, NaN where it has none. */
 double estimate_scalar(const estimate_run *run, estimate_unknown unknown);
 
+/* The model's own exponent, on nominal values. */
+double estimate_exponent(const estimate_run *run);
+
 /* weigh.c: the links of the draw in force; hand them to the study. */
 hr_status estimate_weigh(estimate_run *run);
 /* Share of the rooms served with these sites, and mean failing rooms. */
