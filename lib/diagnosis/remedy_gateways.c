@@ -98,6 +98,44 @@ static hr_status try_move(why_run *run, size_t moved, const hr_spot *spot, bool 
     return status;
 }
 
+/* Whether a device that joins the moved gateway itself keeps a gateway: at its new spot, or another one. */
+static hr_status keeps_one(why_run *run, uint32_t device, const hr_spot *spot, bool *kept)
+{
+    const hr_siting *siting = run->why->siting;
+    const hr_end child = hr_links_device_end(run->building, device);
+    hr_status status = HR_OK;
+    *kept = false;
+    for (uint32_t g = 0; status == HR_OK && !*kept && g <= siting->gateway_count; g++) {
+        const bool moved = g == siting->gateway_count;
+        if (!moved && g == run->why->planned) {
+            continue;
+        }
+        const hr_end parent = moved ? hr_links_gateway_end(run->building, spot->at, spot->z_m) : why_gateway_end(run, g);
+        const double dist_m = hypot(hr_geometry_distance(child.at, parent.at), child.z_m - parent.z_m);
+        hr_link link;
+        if (dist_m <= run->building->radio.range_limit_m) {
+            status = hr_links_measure(run->links, &run->work, &child, &parent, &link, run->err);
+            *kept = status == HR_OK && why_serves(run->building, &link);
+        }
+    }
+    return status;
+}
+
+/* Most moves fail here, before the whole building is computed. Only without hops: a relay may save a device. */
+static hr_status may_move(why_run *run, const hr_spot *spot, bool *may)
+{
+    const hr_siting *siting = run->why->siting;
+    hr_status status = HR_OK;
+    *may = true;
+    for (uint32_t d = 0; status == HR_OK && *may && run->building->radio.max_hops <= 1 && d < siting->device_count; d++) {
+        const hr_device_row *row = &siting->devices[d];
+        if (row->served && row->via == HR_SITING_NONE && row->gateway == run->why->planned) {
+            status = keeps_one(run, d, spot, may);
+        }
+    }
+    return status;
+}
+
 static size_t gateway_index(const why_run *run, const char *id)
 {
     for (size_t g = 0; g < run->building->gateway_count; g++) {
@@ -127,7 +165,10 @@ hr_status why_offer_move_gateway(why_run *run, double device_loss_db, why_offer 
     for (size_t i = 0; status == HR_OK && i < count && i < MOVES_TRIED && !offer->found; i++) {
         const hr_spot *spot = &run->building->spots[ranked[i].spot];
         bool good = false;
-        status = try_move(run, moved, spot, &good);
+        status = may_move(run, spot, &good);
+        if (status == HR_OK && good) {
+            status = try_move(run, moved, spot, &good);
+        }
         if (status == HR_OK && good) {
             *offer = (why_offer){.found = true, .spare_db = ranked[i].spare_db, .serves = true};
             hr_text_addf(&offer->words, "move %s to ", id);

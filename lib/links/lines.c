@@ -3,7 +3,7 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "links_priv.h"
+#include "metal_priv.h"
 
 #include <math.h>
 
@@ -94,9 +94,25 @@ static const char *bend_word(uint32_t kind)
     return kind == HR_BEND_CORNER ? "round a corridor's corner" : "round the end of a wall";
 }
 
+/* A lift or riser that runs through several storeys is met at any of them. */
+static bool is_shaft(const line_writer *w, const hr_item *item)
+{
+    for (size_t i = 0; item->kind == HR_ITEM_METAL && i < w->links->metal_count; i++) {
+        const link_metal *metal = &w->links->metals[i];
+        if (metal->storey == item->storey && metal->index == item->index) {
+            return metal->storey0 != metal->storey1;
+        }
+    }
+    return false;
+}
+
 static void add_place(const line_writer *w, hr_text *note, const hr_item *item)
 {
-    hr_text_addf(note, "storey %s at ", w->links->building->storeys[item->storey].name);
+    if (is_shaft(w, item)) {
+        hr_text_add(note, "shaft at ");
+    } else {
+        hr_text_addf(note, "storey %s at ", w->links->building->storeys[item->storey].name);
+    }
     hr_text_fixed(note, item->at.x, 2);
     hr_text_add(note, ", ");
     hr_text_fixed(note, item->at.y, 2);
