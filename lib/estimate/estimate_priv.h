@@ -158,7 +158,7 @@ bool estimate_free_slabs(const estimate_run *run);
 void estimate_fill_common(estimate_run *run, hr_random *random, double fixed);
 /* Losses of walls or slabs by class and common part; random NULL: none differs from others of its material. */
 void estimate_fill_parts(estimate_run *run, bool slabs, hr_random *random);
-void estimate_take_place(estimate_run *run, uint8_t habit);
+void estimate_take_place(estimate_run *run, uint8_t variant);
 
 /* cases.c */
 /* An unknown at each of its cases, the rest nominal: how many there are; one of them, with a word for it. */

@@ -16,7 +16,7 @@ typedef struct link_fan {
 } link_fan;
 
 /* Valid until the next trim. */
-hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *end, uint32_t storey, bool even,
+hr_status link_end_legs(const hr_links *links, hr_link_work *work, const hr_end *from, uint32_t storey, bool even,
                         link_fan *fan, hr_error *err);
 
 #endif

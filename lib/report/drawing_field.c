@@ -192,7 +192,8 @@ static hr_point point_on(const level_lines *l, uint32_t edge)
     const size_t from = edge / 2, to = edge % 2 == 0 ? from + 1 : from + f->columns;
     const double a = f->margin_db[from], b = f->margin_db[to];
     const double share = (l->level_db - a) / (b - a);
-    hr_point at = {f->first.x + f->step_m * (double)(from % f->columns), f->first.y + f->step_m * (double)(from / f->columns)};
+    const size_t row = from / f->columns, column = from % f->columns;
+    hr_point at = {f->first.x + f->step_m * (double)column, f->first.y + f->step_m * (double)row};
     *(edge % 2 == 0 ? &at.x : &at.y) += share * f->step_m;
     return at;
 }
