@@ -162,8 +162,9 @@ HR_API void hr_text_pad(hr_text *text, size_t count); /* blanks */
 /* s with & < > " ' replaced by entities and control characters by U+FFFD. */
 HR_API void hr_text_xml(hr_text *text, const char *s);
 /* One CSV cell by RFC 4180: quoted when it holds , " CR LF or blanks at an end.
- * A text cell that a spreadsheet would take for a formula (= + - @ tab or CR first, or
- * after apostrophes) gets a leading apostrophe, which hr_csv_parse takes off again; numbers go through hr_text_fixed and stay as they are. */
+ * A text cell that a spreadsheet would take for a formula (= + - @ first, or
+ * after apostrophes) gets a leading apostrophe, which hr_csv_parse takes off again, and so does one with a
+ * tab or a carriage return first, where it stays; numbers go through hr_text_fixed and stay as they are. */
 HR_API void hr_text_csv(hr_text *text, const char *s);
 /* Shown width of UTF-8 text in columns (counts code points). */
 HR_API size_t hr_text_width(const char *s);

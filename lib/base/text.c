@@ -130,13 +130,13 @@ static bool is_end_blank(char c)
 bool base_is_formula(const char *cell)
 {
     cell += strspn(cell, "'");
-    return *cell != '\0' && strchr("=+-@\t\r", *cell) != NULL;
+    return *cell != '\0' && strchr("=+-@", *cell) != NULL;
 }
 
 void hr_text_csv(hr_text *text, const char *s)
 {
     const size_t len = strlen(s);
-    const bool formula = base_is_formula(s);
+    const bool formula = base_is_formula(s) || s[0] == '\t' || s[0] == '\r';
     /* "#" first in a row would read as a comment */
     const bool quoted =
         strpbrk(s, ",\"\r\n") != NULL || (len > 0 && (s[0] == '#' || is_end_blank(s[0]) || is_end_blank(s[len - 1])));
