@@ -204,6 +204,10 @@ static hr_status settle(const hr_estimate_numbers *numbers, hr_outline_request *
     if (numbers->rooms == 0 && request->rooms_per_storey == 0) {
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "rooms: how many rooms was not said; --rooms N or --rooms-per-storey N");
     }
+    if (numbers->rooms > 0 && numbers->rooms < parts) {
+        return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
+                       "rooms: %ld rooms are fewer than the storeys of all buildings, %ld", numbers->rooms, parts);
+    }
     if (numbers->rooms > 0 && request->rooms_per_storey > 0 && request->rooms_per_storey != share) {
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
                        "rooms: %ld rooms on %ld storeys make %ld on each, not the %ld of --rooms-per-storey", numbers->rooms,
