@@ -88,7 +88,8 @@ static void parse(const cli_command *command, char **words, int count)
             REQUIRE(options.operand_count == 0);
         }
         if (!options.help && !options.version && command->operands[0] != '\0') {
-            REQUIRE(options.operand_count >= 1 && options.operand_count <= (size_t)count);
+            /* estimate takes numbers in place of property files */
+            REQUIRE((options.operand_count >= 1 || command->bit == CLI_ESTIMATE) && options.operand_count <= (size_t)count);
         }
     }
     cli_free_options(&options);
