@@ -68,16 +68,21 @@ static hr_status check_bytes(reader *r)
     return HR_OK;
 }
 
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
 /* Blanks at both ends do not belong to a cell. */
 static hr_status keep_cell(reader *r)
 {
     hr_csv *csv = r->csv;
     const char *text = r->cell.bytes == NULL ? "" : r->cell.bytes;
     size_t from = 0, to = r->cell.len;
-    while (from < to && (text[from] == ' ' || text[from] == '\t')) {
+    while (from < to && is_blank(text[from])) {
         from++;
     }
-    while (to > from && (text[to - 1] == ' ' || text[to - 1] == '\t')) {
+    while (to > from && is_blank(text[to - 1])) {
         to--;
     }
     if (to > from && text[from] == '\'' && base_is_formula(text + from)) {

@@ -117,6 +117,7 @@ static void add_free_checks(sheet *s)
         hr_text_addf(&line, "Network id of %s is %s, as on %s: ______. Joined to: ______",
                      why->building->devices[why->control].name, g->network_id, g->id);
         add_step(s, line.failed ? "" : line.bytes, "");
+        s->body.failed = s->body.failed || line.failed;
         hr_text_free(&line);
     }
     add_level_check(s);
