@@ -50,32 +50,8 @@ static bool by_a_window(const hr_plan *plan, hr_point at)
     return false;
 }
 
-static double to_metal_m(const hr_body *metal, hr_point at)
-{
-    double nearest = (double)INFINITY;
-    if (metal->region.ring_count > 0) {
-        nearest = hr_geometry_inside(&metal->region, at, 0.0) ? 0.0 : hr_geometry_to_outline(&metal->region, at, NULL);
-    }
-    for (size_t i = 0; i < metal->line_count; i++) {
-        nearest = fmin(nearest, hr_geometry_to_segment(at, metal->lines[i], NULL));
-    }
-    return nearest;
-}
-
-static bool by_metal(const hr_plan *plan, hr_point at, double mount_height_m)
-{
-    for (size_t i = 0; i < plan->metal_count; i++) {
-        const hr_body *metal = &plan->metals[i];
-        const double above_m = fmax(fmax(metal->low_m - mount_height_m, mount_height_m - metal->high_m), 0.0);
-        if (hypot(to_metal_m(metal, at), above_m) < METAL_CLEAR_M) {
-            return true;
-        }
-    }
-    return false;
-}
-
 bool why_breaks_rule(const hr_building *building, uint32_t storey, hr_point at, double mount_height_m)
 {
     const hr_plan *plan = building->storeys[storey].plan;
-    return by_a_window(plan, at) || by_metal(plan, at, mount_height_m) || at_outer_wall(plan, at);
+    return by_a_window(plan, at) || hr_plan_near_metal(plan, at, mount_height_m, METAL_CLEAR_M) || at_outer_wall(plan, at);
 }

@@ -88,18 +88,6 @@ static void add_case(const hr_links *links, const hr_end *end, const direction *
 
 /* ---- metal close by ---- */
 
-static double plan_distance_m(const hr_body *body, hr_point at)
-{
-    double nearest = (double)INFINITY;
-    if (body->region.ring_count > 0) {
-        nearest = hr_geometry_inside(&body->region, at, 0.0) ? 0.0 : hr_geometry_to_outline(&body->region, at, NULL);
-    }
-    for (size_t i = 0; i < body->line_count; i++) {
-        nearest = fmin(nearest, hr_geometry_to_segment(at, body->lines[i], NULL));
-    }
-    return nearest;
-}
-
 /* Distance to the body where it shows the antenna a face of a wavelength square or more, else INFINITY. */
 static double large_metal_m(const hr_links *links, const link_metal *metal, hr_point at, double z_m)
 {
@@ -112,7 +100,7 @@ static double large_metal_m(const hr_links *links, const link_metal *metal, hr_p
     const double wide = fmax(box.x1 - box.x0, box.y1 - box.y0), deep = fmin(box.x1 - box.x0, box.y1 - box.y0);
     const bool side = wide >= wave_m && metal->high_m - metal->low_m >= wave_m;
     const bool lid = deep >= wave_m && above_m > 0.0;
-    return side || lid ? hypot(plan_distance_m(metal->body, at), above_m) : (double)INFINITY;
+    return side || lid ? hypot(hr_plan_body_distance_m(metal->body, at), above_m) : (double)INFINITY;
 }
 
 static double clearance_db(const hr_links *links, const hr_end *end)

@@ -269,6 +269,11 @@ HR_API uint32_t hr_plan_room_at(const hr_plan *plan, hr_point p);
 /* The space of any kind that holds p, smallest first; HR_PLAN_NONE. */
 HR_API uint32_t hr_plan_space_at(const hr_plan *plan, hr_point p);
 
+/* How far a point is from a body in plan: 0 inside it or on one of its lines; INFINITY: the body has neither. */
+HR_API double hr_plan_body_distance_m(const hr_body *body, hr_point at);
+/* Metal of the plan closer than clearance_m to a place at this height above its storey's floor. */
+HR_API bool hr_plan_near_metal(const hr_plan *plan, hr_point at, double height_m, double clearance_m);
+
 /*
  * Gateway spots on the walls of corridors: 0.1 m inside the corridor shape's
  * edge, every `spacing_m`, at least `door_clearance_m` from door frames, on

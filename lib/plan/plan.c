@@ -311,3 +311,27 @@ uint32_t hr_plan_space_at(const hr_plan *plan, hr_point p)
 {
     return smallest_at(plan, p, false);
 }
+
+double hr_plan_body_distance_m(const hr_body *body, hr_point at)
+{
+    double nearest = (double)INFINITY;
+    if (body->region.ring_count > 0) {
+        nearest = hr_geometry_inside(&body->region, at, 0.0) ? 0.0 : hr_geometry_to_outline(&body->region, at, NULL);
+    }
+    for (size_t i = 0; i < body->line_count; i++) {
+        nearest = fmin(nearest, hr_geometry_to_segment(at, body->lines[i], NULL));
+    }
+    return nearest;
+}
+
+bool hr_plan_near_metal(const hr_plan *plan, hr_point at, double height_m, double clearance_m)
+{
+    for (size_t i = 0; i < plan->metal_count; i++) {
+        const hr_body *metal = &plan->metals[i];
+        const double above_m = fmax(fmax(metal->low_m - height_m, height_m - metal->high_m), 0.0);
+        if (above_m < clearance_m && hypot(hr_plan_body_distance_m(metal, at), above_m) < clearance_m) {
+            return true;
+        }
+    }
+    return false;
+}

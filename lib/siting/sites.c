@@ -40,31 +40,11 @@ static bool in_keep_out(const hr_plan *plan, hr_point at)
     return false;
 }
 
-static double distance_to_body(const hr_body *body, hr_point at)
-{
-    double nearest = (double)INFINITY;
-    if (body->region.ring_count > 0) {
-        nearest = hr_geometry_inside(&body->region, at, 0.0) ? 0.0 : hr_geometry_to_outline(&body->region, at, NULL);
-    }
-    for (size_t i = 0; i < body->line_count; i++) {
-        nearest = fmin(nearest, hr_geometry_to_segment(at, body->lines[i], NULL));
-    }
-    return nearest;
-}
-
 /* Common practice: a gateway's antenna hangs away from large metal. */
 static bool near_metal(const hr_building *building, const hr_spot *spot)
 {
-    const hr_plan *plan = building->storeys[spot->storey].plan;
-    const double clearance_m = building->gateway_kind.metal_clearance_m;
-    for (size_t i = 0; i < plan->metal_count; i++) {
-        const hr_body *metal = &plan->metals[i];
-        const double above_m = fmax(fmax(metal->low_m - spot->mount_height_m, spot->mount_height_m - metal->high_m), 0.0);
-        if (above_m < clearance_m && hypot(distance_to_body(metal, spot->at), above_m) < clearance_m) {
-            return true;
-        }
-    }
-    return false;
+    return hr_plan_near_metal(building->storeys[spot->storey].plan, spot->at, spot->mount_height_m,
+                              building->gateway_kind.metal_clearance_m);
 }
 
 static bool is_listed(const char *id, const char *const *ids, size_t count)

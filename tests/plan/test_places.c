@@ -167,6 +167,23 @@ static void entry_doors(void **unused)
     unmake(&m);
 }
 
+/* A box from 2.2 to 2.6 m above the floor, and a line over all heights: distances by Pythagoras. */
+static void distance_of_metal(void **unused)
+{
+    (void)unused;
+    made m = make_good(STOREY LAYER("metal: duct 2.2-2.6", LINE("M1 1H2V3H1Z")) LAYER("metal: sheet", LINE("M3.5 1V3")));
+    assert_int_equal(m.plan->metal_count, 2);
+    const size_t box = m.plan->metals[0].region.ring_count > 0 ? 0 : 1;
+    check_near(hr_plan_body_distance_m(&m.plan->metals[box], (hr_point){1.5, 2.0}), 0.0, 0.0);
+    check_near(hr_plan_body_distance_m(&m.plan->metals[box], (hr_point){2.3, 3.4}), 0.5, 1e-12);
+    check_near(hr_plan_body_distance_m(&m.plan->metals[1 - box], (hr_point){3.1, 2.0}), 0.4, 1e-12);
+    /* 0.3 m beside and 0.4 m below the box */
+    assert_true(hr_plan_near_metal(m.plan, (hr_point){0.7, 2.0}, 1.8, 0.501));
+    assert_false(hr_plan_near_metal(m.plan, (hr_point){0.7, 2.0}, 1.8, 0.499));
+    assert_true(hr_plan_near_metal(m.plan, (hr_point){3.1, 2.0}, 0.1, 0.401));
+    unmake(&m);
+}
+
 const struct CMUnitTest places_tests[] = {
     cmocka_unit_test(a_wall_control),
     cmocka_unit_test(a_wall_control_on_an_upright_wall),
@@ -176,5 +193,6 @@ const struct CMUnitTest places_tests[] = {
     cmocka_unit_test(the_outline_on_the_centre_line),
     cmocka_unit_test(an_outline_drawn_the_other_way),
     cmocka_unit_test(entry_doors),
+    cmocka_unit_test(distance_of_metal),
 };
 const size_t places_test_count = sizeof places_tests / sizeof places_tests[0];
