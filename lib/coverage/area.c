@@ -75,7 +75,8 @@ hr_status hr_coverage_of_storey(const hr_building *building, const hr_links *lin
     const hr_plan *plan = s->plan;
     const double cells = (plan->box.x1 - plan->box.x0) / step_m * ((plan->box.y1 - plan->box.y0) / step_m);
     if (cells > POINTS_MAX) {
-        return hr_fail(err, HR_ERR_LIMIT, NULL, 0, "the grid has more than a million points; a wider step was expected");
+        return hr_fail(err, HR_ERR_LIMIT, NULL, 0,
+                       "the grid has more than a million points; a wider step was expected");
     }
     const hr_terminal *radio = &building->kinds[kind].radio;
     grid g = {.building = building,

@@ -4,7 +4,7 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include "hr_coverage.h"
+#include "coverage_priv.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,7 +15,6 @@
 #define NEAR_BEST ((int64_t)3000000) /* micro-dB, as devices join */
 /* Room for the last bit of two ways to add the same losses. */
 #define SLACK_DB 1e-6
-#define NEAR_OUTLINE_M 1e-3
 
 /* A site in range of the place. */
 typedef struct near_site {
@@ -50,7 +49,8 @@ static size_t find_near(const finder *f, const hr_end *device)
         const double flat_m = hr_geometry_distance(device->at, f->sites[s].at);
         const double dist_m = hypot(flat_m, device->z_m - f->sites[s].z_m);
         if (dist_m <= f->building->radio.range_limit_m) {
-            f->near[count++] = (near_site){.distance_m = (double)(float)dist_m, .spare = INT64_MIN, .site = (uint32_t)s};
+            f->near[count++] =
+                (near_site){.distance_m = (double)(float)dist_m, .spare = INT64_MIN, .site = (uint32_t)s};
         }
     }
     if (count > 1) {
@@ -80,36 +80,6 @@ static double most_spare_db(const finder *f, const hr_terminal *device, double d
            gain_db - hr_links_required_margin_db(f->links);
 }
 
-/* Well inside the slab that this storey stands on: there the link's own count cannot differ. */
-static bool is_pierced(const hr_plan *plan, hr_point at)
-{
-    bool slab = plan->slab_count == 0;
-    for (size_t i = 0; !slab && i < plan->slab_count; i++) {
-        slab = hr_geometry_inside(&plan->slabs[i].region, at, 0.0) &&
-               hr_geometry_to_outline(&plan->slabs[i].region, at, NULL) > NEAR_OUTLINE_M;
-    }
-    for (size_t i = 0; slab && i < plan->void_count; i++) {
-        slab = !hr_geometry_inside(&plan->voids[i].region, at, NEAR_OUTLINE_M);
-    }
-    return slab;
-}
-
-/* Too many slabs for sure; many sites of a tall building need no measuring. */
-static bool is_beyond_slabs(const finder *f, const hr_end *device, const hr_site *site)
-{
-    const hr_building *b = f->building;
-    const double low_m = fmin(device->z_m, site->z_m), high_m = fmax(device->z_m, site->z_m);
-    long slabs = 0;
-    for (size_t s = 1; s < b->storey_count && slabs <= b->radio.max_slabs; s++) {
-        const double floor_m = b->storeys[s].elevation_m;
-        if (floor_m > low_m && floor_m < high_m) {
-            const double along = (floor_m - device->z_m) / (site->z_m - device->z_m);
-            slabs += is_pierced(b->storeys[s].plan, hr_geometry_at((hr_segment){device->at, site->at}, along));
-        }
-    }
-    return slabs > b->radio.max_slabs;
-}
-
 /* Measures what may be joined; the most spare, INT64_MIN: nothing is in reach. */
 static hr_status measure_near(const finder *f, const hr_end *device, size_t count, int64_t *best, hr_error *err)
 {
@@ -122,10 +92,10 @@ static hr_status measure_near(const finder *f, const hr_end *device, size_t coun
             continue;
         }
         const hr_site *site = &f->sites[n->site];
-        if (is_beyond_slabs(f, device, site)) {
+        const hr_end gateway = hr_links_gateway_end(f->building, site->at, site->z_m);
+        if (coverage_is_beyond_slabs(f->building, device, &gateway, f->building->radio.max_slabs)) {
             continue;
         }
-        const hr_end gateway = hr_links_gateway_end(f->building, site->at, site->z_m);
         hr_link link;
         status = hr_links_measure(f->links, f->work, device, &gateway, &link, err);
         if (status == HR_OK && (long)link.slabs <= f->building->radio.max_slabs) {
@@ -204,7 +174,8 @@ static hr_status make_grid(const hr_plan *plan, double step_m, hr_coverage_field
     const double columns = fmax(0.0, ceil((plan->box.x1 - plan->box.x0) / step_m)) + 2.0;
     const double rows = fmax(0.0, ceil((plan->box.y1 - plan->box.y0) / step_m)) + 2.0;
     if (!(columns * rows <= SAMPLES_MAX)) {
-        return hr_fail(err, HR_ERR_LIMIT, NULL, 0, "the grid has more than a million points; a wider step was expected");
+        return hr_fail(err, HR_ERR_LIMIT, NULL, 0,
+                       "the grid has more than a million points; a wider step was expected");
     }
     hr_coverage_field *made = hr_alloc_zero(1, sizeof *made);
     if (made == NULL) {

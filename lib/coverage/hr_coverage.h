@@ -22,27 +22,31 @@ typedef struct hr_site {
     uint32_t storey;
 } hr_site;
 
-/* Not measured: farther than the matrix was asked to look. */
+/* Not measured: beyond the limits that the matrix was asked for. */
 #define HR_COVERAGE_FAR INT64_MIN
 
 /* Direct links, site by site: cell [site * devices + device]. */
 typedef struct hr_coverage {
     size_t sites, devices;
-    int64_t *spare;   /* micro-dB; HR_COVERAGE_FAR when not measured */
-    float *distance_m;
-    uint8_t *slabs;   /* pierced, 255 at most                         */
+    int64_t *spare; /* micro-dB; HR_COVERAGE_FAR when not measured */
+    uint8_t *slabs; /* pierced, 255 at most                         */
 } hr_coverage;
 
 /* Called between sites; false stops with HR_ERR_INTERRUPTED. */
 typedef bool (*hr_coverage_progress)(void *user, size_t done, size_t total);
 
-/*
- * Measures every site against the listed devices. Pairs farther apart than
- * reach_m (straight, 3-D; INFINITY: no limit) are left out.
- */
+/* Which pairs are measured. */
+typedef struct hr_coverage_limits {
+    double reach_m; /* no farther apart than that, straight, 3-D; INFINITY: no limit */
+    long max_slabs; /* none for which it is plain that more slabs lie between; LONG_MAX: no limit.
+                       What pierces more near a slab's edge is measured all the same */
+} hr_coverage_limits;
+
+/* Measures every site against the listed devices, within the limits. */
 HR_API hr_status hr_coverage_new(const hr_building *building, const hr_links *links, const hr_site *sites,
-                                 size_t site_count, const uint32_t *devices, size_t device_count, double reach_m,
-                                 hr_coverage_progress progress, void *user, hr_coverage **coverage, hr_error *err);
+                                 size_t site_count, const uint32_t *devices, size_t device_count,
+                                 hr_coverage_limits limits, hr_coverage_progress progress, void *user,
+                                 hr_coverage **coverage, hr_error *err);
 HR_API void hr_coverage_free(hr_coverage *coverage);
 
 /* Area of a storey that is covered. */
@@ -71,8 +75,8 @@ HR_API hr_status hr_coverage_of_storey(const hr_building *building, const hr_lin
  * elsewhere.
  */
 HR_API hr_status hr_coverage_margin_at(const hr_building *building, const hr_links *links, hr_link_work *work,
-                                       const hr_end *device, const hr_site *sites, size_t site_count,
-                                       double *margin_db, uint32_t *site, hr_error *err);
+                                       const hr_end *device, const hr_site *sites, size_t site_count, double *margin_db,
+                                       uint32_t *site, hr_error *err);
 
 /* Link margins over a storey: samples on a square grid, row by row. */
 typedef struct hr_coverage_field {

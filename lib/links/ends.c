@@ -107,11 +107,9 @@ static double clearance_db(const hr_links *links, const hr_end *end)
 {
     const uint32_t storey = link_storey_at(links->building, end->z_m);
     double nearest = (double)INFINITY;
-    for (size_t i = 0; i < links->metal_count; i++) {
-        const link_metal *metal = &links->metals[i];
-        if (metal->storey0 <= storey && metal->storey1 >= storey) { /* slabs part it from others */
-            nearest = fmin(nearest, large_metal_m(links, metal, end->at, end->z_m));
-        }
+    for (size_t i = links->metal_start[storey]; i < links->metal_start[storey + 1];
+         i++) { /* slabs part it from others */
+        nearest = fmin(nearest, large_metal_m(links, &links->metals[links->metal_ids[i]], end->at, end->z_m));
     }
     return isinf(nearest) ? 0.0 : hr_propagation_metal_clearance_db(links->building->radio.frequency_mhz, nearest);
 }

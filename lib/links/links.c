@@ -72,11 +72,16 @@ hr_end hr_links_gateway_end(const hr_building *building, hr_point at, double z_m
 /* The storey that z belongs to; a point on a slab's plane to the upper one. */
 uint32_t link_storey_at(const hr_building *building, double z_m)
 {
-    uint32_t storey = 0;
-    while (storey + 1 < building->storey_count && building->storeys[storey + 1].elevation_m <= z_m) {
-        storey++;
+    size_t storey = 0, above = building->storey_count; /* the floor of the first is under z or is the lowest */
+    while (above - storey > 1) {
+        const size_t middle = storey + (above - storey) / 2;
+        if (building->storeys[middle].elevation_m <= z_m) {
+            storey = middle;
+        } else {
+            above = middle;
+        }
     }
-    return storey;
+    return (uint32_t)storey;
 }
 
 /* Lower end first, then left, then further up in the drawing: sums then run

@@ -52,6 +52,8 @@ struct hr_links {
     double *spread_db[LINK_USES];
     link_metal *metals;           /* of the whole building */
     size_t metal_count;
+    size_t *metal_start;          /* of each storey's list in metal_ids, storey_count + 1 */
+    uint32_t *metal_ids;          /* into metals, ascending: all that stand on the storey or go through it */
     hr_slab_curve **curves;       /* routes: per material; NULL: its loss in place, at any angle */
     hr_site_row site;             /* site-general                                                */
     struct link_ways *ways;       /* routes: where ways bend, see ways_priv.h                     */

@@ -14,6 +14,8 @@
  */
 #include "metal_priv.h"
 
+#include "hr_limits.h"
+
 #include <math.h>
 
 /* ITU-R P.526: an edge this far clear costs nothing. */
@@ -35,8 +37,8 @@ typedef struct view {
     double freq_mhz, wavelength_m, space_m, cut_m;
     corner corners[CORNERS_MAX];
     size_t count;
-    bool in_line;      /* the hull meets the ray's line in plan */
-    double from, to;   /* where, metres along in space; else the nearest corner's place twice */
+    bool in_line;    /* the hull meets the ray's line in plan */
+    double from, to; /* where, metres along in space; else the nearest corner's place twice */
 } view;
 
 /* ---- edges ---- */
@@ -64,8 +66,8 @@ static double corner_v(const view *v, corner c, double sign)
 /* v <= -0.78 without its root: h < 0 and 2 d h^2 >= 0.78^2 lambda d1 d2. */
 static bool is_clear(const view *v, corner c, double sign)
 {
-    return sign * c.left < 0.0 && 2.0 * v->space_m * c.left * c.left >=
-                                      CLEAR_V * CLEAR_V * v->wavelength_m * c.along * (v->space_m - c.along);
+    return sign * c.left < 0.0 &&
+           2.0 * v->space_m * c.left * c.left >= CLEAR_V * CLEAR_V * v->wavelength_m * c.along * (v->space_m - c.along);
 }
 
 /* Every corner is clear on this side: nothing is lost. */
@@ -332,6 +334,24 @@ static hr_status cross_one(const link_ray *ray, const link_metal *metal)
     return loss_db > 0.0 ? link_add_item(ray, &item) : HR_OK;
 }
 
+/* Of the lists of the ray's storeys the next body not yet taken, by its place among all; UINT32_MAX: none is left. */
+static uint32_t next_metal(const link_ray *ray, size_t *cursors)
+{
+    const hr_links *links = ray->links;
+    uint32_t next = UINT32_MAX;
+    for (uint32_t s = ray->storey0; s <= ray->storey1; s++) {
+        const size_t at = cursors[s - ray->storey0];
+        if (at < links->metal_start[s + 1] && links->metal_ids[at] < next) {
+            next = links->metal_ids[at];
+        }
+    }
+    for (uint32_t s = ray->storey0; s <= ray->storey1; s++) {
+        size_t *at = &cursors[s - ray->storey0];
+        *at += *at < links->metal_start[s + 1] && links->metal_ids[*at] == next;
+    }
+    return next;
+}
+
 hr_status link_cross_metal(const link_ray *ray)
 {
     /* No part of a body farther off in plan than what 0.78 of the parameter clears
@@ -340,13 +360,16 @@ hr_status link_cross_metal(const link_ray *ray)
     const hr_point a = ray->line.a, b = ray->line.b;
     const hr_box near_by = {fmin(a.x, b.x) - reach_m, fmin(a.y, b.y) - reach_m, fmax(a.x, b.x) + reach_m,
                             fmax(a.y, b.y) + reach_m};
+    size_t cursors[HR_MAX_STOREYS]; /* slabs part it from what stands on other storeys */
+    for (uint32_t s = ray->storey0; s <= ray->storey1; s++) {
+        cursors[s - ray->storey0] = ray->links->metal_start[s];
+    }
     hr_status status = HR_OK;
-    for (size_t i = 0; status == HR_OK && i < ray->links->metal_count; i++) {
+    for (uint32_t i = next_metal(ray, cursors); i != UINT32_MAX && status == HR_OK; i = next_metal(ray, cursors)) {
         const link_metal *metal = &ray->links->metals[i];
         const bool apart = metal->box.x0 > near_by.x1 || metal->box.x1 < near_by.x0 || metal->box.y0 > near_by.y1 ||
                            metal->box.y1 < near_by.y0;
-        /* slabs part it from links of other storeys */
-        if (!apart && metal->storey0 <= ray->storey1 && metal->storey1 >= ray->storey0) {
+        if (!apart) {
             status = cross_one(ray, metal);
         }
     }

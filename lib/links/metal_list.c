@@ -233,6 +233,32 @@ static void set_heights(const hr_building *building, link_metal *metal)
     }
 }
 
+/* What a link looks at: in a tall building little of all there is. */
+static hr_status list_by_storey(hr_links *links, hr_error *err)
+{
+    const size_t storeys = links->building->storey_count;
+    size_t count = 0;
+    for (size_t i = 0; i < links->metal_count; i++) {
+        count += (size_t)(links->metals[i].storey1 - links->metals[i].storey0) + 1;
+    }
+    links->metal_start = hr_alloc_zero(storeys + 1, sizeof *links->metal_start);
+    links->metal_ids = hr_alloc(count, sizeof *links->metal_ids);
+    if (links->metal_start == NULL || links->metal_ids == NULL) {
+        return hr_fail_memory(err);
+    }
+    size_t used = 0;
+    for (uint32_t storey = 0; storey < storeys; storey++) {
+        links->metal_start[storey] = used;
+        for (size_t i = 0; i < links->metal_count; i++) {
+            if (links->metals[i].storey0 <= storey && links->metals[i].storey1 >= storey) {
+                links->metal_ids[used++] = (uint32_t)i;
+            }
+        }
+    }
+    links->metal_start[storeys] = used;
+    return HR_OK;
+}
+
 hr_status link_prepare_metal(hr_links *links, hr_error *err)
 {
     const hr_building *building = links->building;
@@ -251,7 +277,7 @@ hr_status link_prepare_metal(hr_links *links, hr_error *err)
     for (size_t i = 0; status == HR_OK && i < links->metal_count; i++) {
         set_heights(building, &links->metals[i]);
     }
-    return status;
+    return status == HR_OK ? list_by_storey(links, err) : status;
 }
 
 void link_free_metal(hr_links *links)
@@ -260,4 +286,6 @@ void link_free_metal(hr_links *links)
         hr_free(links->metals[i].hull);
     }
     hr_free(links->metals);
+    hr_free(links->metal_start);
+    hr_free(links->metal_ids);
 }

@@ -92,9 +92,12 @@ static hr_status measure_sites(const siting_run *run, siting_net *net)
         places[s] = run->sites.items[s].site;
     }
     hr_siting_options options = *run->options;
-    const hr_status status =
-        hr_coverage_new(run->building, run->links, places, run->sites.count, run->devices, run->device_count,
-                        run->building->radio.range_limit_m, show_sites, &options, &net->coverage, run->err);
+    /* the table of other limits on slabs asks for more than the limit in force */
+    const long in_force = run->building->radio.max_slabs, shown = SITING_SLABS_SHOWN - 1;
+    const hr_coverage_limits limits = {.reach_m = run->building->radio.range_limit_m,
+                                       .max_slabs = options.tables && shown > in_force ? shown : in_force};
+    const hr_status status = hr_coverage_new(run->building, run->links, places, run->sites.count, run->devices,
+                                             run->device_count, limits, show_sites, &options, &net->coverage, run->err);
     hr_free(places);
     return status;
 }

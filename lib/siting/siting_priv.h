@@ -8,6 +8,9 @@
 #include "hr_placement.h"
 #include "hr_siting.h"
 
+/* Limits on slabs in the table beside the answer: from 0 up, so many. */
+#define SITING_SLABS_SHOWN 3
+
 /* ---- cable.c: to the nearest network connection ---- */
 
 typedef struct siting_cable siting_cable;

@@ -9,7 +9,6 @@
 /* Steps for all the searches of a table together; the answer's own search has its own. */
 #define TABLE_EFFORT ((uint64_t)500000)
 #define LEAST_EFFORT ((uint64_t)20000)
-#define SLABS_SHOWN 3
 
 static size_t served_rooms(const hr_siting *siting)
 {
@@ -216,7 +215,7 @@ static hr_status slab_row(siting_run *run, long max_slabs, hr_slab_row *row)
         status = hr_mesh_reach_all(&run->net.mesh, &reach, run->err);
     }
     if (status == HR_OK) {
-        const siting_question question = {.reach = &reach, .effort = effort_each(run, SLABS_SHOWN - 1)};
+        const siting_question question = {.reach = &reach, .effort = effort_each(run, SITING_SLABS_SHOWN - 1)};
         status = siting_solve(run, &question, &result);
     }
     if (status == HR_OK) {
@@ -262,11 +261,11 @@ hr_status siting_slab_table(siting_run *run)
     if (run->building->storey_count < 2) {
         return HR_OK;
     }
-    siting->by_slabs = hr_alloc(SLABS_SHOWN, sizeof *siting->by_slabs);
+    siting->by_slabs = hr_alloc(SITING_SLABS_SHOWN, sizeof *siting->by_slabs);
     if (siting->by_slabs == NULL) {
         return hr_fail_memory(run->err);
     }
-    for (long slabs = 0; slabs < SLABS_SHOWN; slabs++) {
+    for (long slabs = 0; slabs < SITING_SLABS_SHOWN; slabs++) {
         hr_slab_row *row = &siting->by_slabs[slabs];
         hr_status status = HR_OK;
         if (slabs == run->building->radio.max_slabs && siting->at_most == 0) {

@@ -1,13 +1,15 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
-# bench.sh SPEED PEERS [SECONDS]: writes bench.csv into the build folder, one row for each comparison of README.md
+# bench.sh SPEED PEERS GROWTH HALLREACH [SECONDS]: writes bench.csv into the build folder, one row for each comparison of README.md
 # in this folder; prints it. Peers that solve are stopped after SECONDS (60). Says which rows miss their target.
 set -u
 root=${HR_SOURCE_ROOT:-$(cd "$(dirname "$0")/../.." && pwd)}
 build=${HR_BUILD_ROOT:-.}
 speed=$1
 peers=$2
-limit=${3:-60}
+growth=$3
+hallreach=$4
+limit=${5:-60}
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 csv=$work/bench.csv
@@ -57,6 +59,11 @@ placement() {
     "$speed" "$root/examples/quillhaven-lodge.ini" || exit 1
     placement GLPK glpsol glpk-utils
     placement CBC cbc coinor-cbc
+    for storeys in 15 30 60; do
+        mkdir "$work/$storeys"
+        "$hallreach" outline --quiet --rooms-per-storey 60 --storeys $storeys --output "$work/$storeys/h.ini" >/dev/null || exit 1
+    done
+    "$growth" "$work/15/h.ini" "$work/30/h.ini" "$work/60/h.ini" || exit 1
 } >"$csv" || exit 1
 cp "$csv" "$build/bench.csv"
 cat "$csv"

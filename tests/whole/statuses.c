@@ -79,7 +79,7 @@ static hr_status a_matrix_of_everything(scene *s)
     const hr_site site = {{1.0, 1.0}, 2.0, 0};
     const uint32_t devices[3] = {0};
     hr_coverage *coverage = NULL;
-    return hr_coverage_new(s->building, s->links, &site, SIZE_MAX / 2, devices, 3, 30.0, NULL, NULL, &coverage,
+    return hr_coverage_new(s->building, s->links, &site, SIZE_MAX / 2, devices, 3, (hr_coverage_limits){30.0, 1}, NULL, NULL, &coverage,
                            &s->err);
 }
 
@@ -96,7 +96,7 @@ static hr_status an_impatient_user(scene *s)
     const hr_site site = {{1.0, 1.0}, 2.0, 0};
     const uint32_t device = 0;
     hr_coverage *coverage = NULL;
-    return hr_coverage_new(s->building, s->links, &site, 1, &device, 1, 30.0, stop_it, NULL, &coverage, &s->err);
+    return hr_coverage_new(s->building, s->links, &site, 1, &device, 1, (hr_coverage_limits){30.0, 1}, stop_it, NULL, &coverage, &s->err);
 }
 
 static const struct {
