@@ -5,14 +5,13 @@
  * SPDX-License-Identifier: MIT
  */
 #include "hr_coverage.h"
+#include "hr_mesh.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #define SAMPLES_MAX 1e6
 #define STEP_MIN_M 0.05
-/* Among sites that have at most so much less spare than the best the closest is joined. */
-#define NEAR_BEST ((int64_t)3000000) /* micro-dB, as devices join */
 /* Room for the last bit of two ways to add the same losses. */
 #define SLACK_DB 1e-6
 #define NEAR_OUTLINE_M 1e-3
@@ -118,7 +117,7 @@ static hr_status measure_near(const finder *f, const hr_end *device, size_t coun
     for (size_t i = 0; i < count && status == HR_OK; i++) {
         near_site *n = &f->near[i];
         if (*best != INT64_MIN &&
-            hr_micro(most_spare_db(f, device->radio, n->distance_m) + SLACK_DB) < *best - NEAR_BEST) {
+            hr_micro(most_spare_db(f, device->radio, n->distance_m) + SLACK_DB) < *best - HR_MESH_NEAR_BEST) {
             continue;
         }
         const hr_site *site = &f->sites[n->site];
@@ -146,7 +145,7 @@ static hr_status find_joined(const finder *f, const hr_end *device, double *marg
         return status;
     }
     /* a link that does not hold is joined by nobody: of those the best is shown */
-    const int64_t least = best >= NEAR_BEST ? best - NEAR_BEST : best >= 0 ? 0 : best;
+    const int64_t least = best >= HR_MESH_NEAR_BEST ? best - HR_MESH_NEAR_BEST : best >= 0 ? 0 : best;
     const near_site *joined = NULL;
     for (size_t i = 0; i < count; i++) {
         const near_site *n = &f->near[i];

@@ -5,6 +5,7 @@
  * SPDX-License-Identifier: MIT
  */
 #include "diagnosis_priv.h"
+#include "hr_mesh.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -117,9 +118,6 @@ static int compare_gateways(const void *left, const void *right)
     return (a->gateway > b->gateway) - (a->gateway < b->gateway);
 }
 
-/* A device joins the gateway with the most spare; among those within this, the closest. Common practice. */
-#define JOIN_WITHIN_DB 3.0
-
 /* Gateways stand most to spare first, those that serve before the others. */
 static void choose_gateways(hr_why *why)
 {
@@ -131,7 +129,7 @@ static void choose_gateways(hr_why *why)
         }
         if (best == NULL ||
             (g->serves == best->serves &&
-             hr_micro(why->gateways[0].spare_db - g->spare_db) <= hr_micro(JOIN_WITHIN_DB) &&
+             hr_micro(why->gateways[0].spare_db - g->spare_db) <= HR_MESH_NEAR_BEST &&
              hr_micro(g->distance_m) < hr_micro(best->distance_m))) {
             best = g;
         }
