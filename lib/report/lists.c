@@ -113,7 +113,7 @@ static void add_device_row(const hr_building *building, const hr_siting *siting,
     add_cell(building->storeys[device->storey].name, out);
     add_cell(g == NULL ? NULL : g->id, out);
     add_cell(g == NULL ? NULL : g->network_id, out);
-    add_cell(row->via != HR_SITING_NONE ? building->devices[row->via].name : g == NULL ? NULL : g->id, out);
+    add_cell(hr_siting_far_name(building, siting, row), out);
     hr_text_add(out, ",");
     if (row->hops > 0) {
         hr_text_addf(out, "%u", row->hops);

@@ -58,8 +58,7 @@ static void add_next_hops(const hr_building *building, const hr_siting *siting, 
             continue;
         }
         report_table_cell(&table, building->devices[i].name);
-        report_table_cell(&table, row->via == HR_SITING_NONE ? siting->gateways[row->gateway].id
-                                                             : building->devices[row->via].name);
+        report_table_cell(&table, hr_siting_far_name(building, siting, row));
         report_table_cell(&table, siting->gateways[row->gateway].id);
         report_table_count(&table, row->hops);
         report_table_fixed(&table, row->link.link_margin_db, 1);
