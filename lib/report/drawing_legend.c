@@ -36,9 +36,8 @@ static void put_words(legend *l, const char *kind, const char *what, const char 
 {
     hr_text text = {0};
     hr_text_addf(&text, "%s%s%s%s", kind, what, tail[0] != '\0' ? ", " : "", tail);
-    l->d->out->failed = l->d->out->failed || text.failed;
     drawing_text(l->d, l->x + (SAMPLE_MM + 2.0) * l->d->mm, l->y + 0.9 * l->d->mm, TEXT_MM, "start", "#141414",
-                 text.failed ? "" : text.bytes);
+                 drawing_words(l->d, &text));
     hr_text_free(&text);
 }
 
@@ -164,8 +163,7 @@ static void add_floors(legend *l)
     for (int kind = 0; kind < 3; kind++) {
         hr_text look = {0};
         hr_text_addf(&look, "fill=\"%s\" stroke=\"#c2c8d0\"", drawing_floor_fill[kind]);
-        d->out->failed = d->out->failed || look.failed;
-        add_patch(l, has_space(d, (hr_space_kind)kind), look.failed ? "" : look.bytes, words[kind]);
+        add_patch(l, has_space(d, (hr_space_kind)kind), drawing_words(l->d, &look), words[kind]);
         hr_text_free(&look);
     }
     add_patch(l, d->plan->slab_count > 0, "fill=\"#f8f8f6\" stroke=\"#8a8a8a\"", "slab");
@@ -411,9 +409,8 @@ static void add_bar(drawing *d)
     hr_text words = {0};
     hr_text_addf(&words, "%s %s", hr_short(length, 2, number), report_unit(d->building));
     hr_text label = {0};
-    hr_text_addf(&label, "scale: %s", words.failed ? "" : words.bytes);
-    d->out->failed = d->out->failed || words.failed || label.failed;
-    drawing_open(d, "scale", label.failed ? "" : label.bytes, "fill=\"none\" stroke=\"#141414\"");
+    hr_text_addf(&label, "scale: %s", drawing_words(d, &words));
+    drawing_open(d, "scale", drawing_words(d, &label), "fill=\"none\" stroke=\"#141414\"");
     hr_text_add(d->out, "<path d=\"M");
     drawing_number(d, x);
     hr_text_add(d->out, ",");
@@ -426,7 +423,7 @@ static void add_bar(drawing *d)
     drawing_close(d);
     drawing_open(d, "scale-names", "ignore: scale", "");
     drawing_text(d, x, y - 1.2 * d->mm, TEXT_MM, "start", "#141414", "0");
-    drawing_text(d, x + units, y - 1.2 * d->mm, TEXT_MM, "end", "#141414", words.failed ? "" : words.bytes);
+    drawing_text(d, x + units, y - 1.2 * d->mm, TEXT_MM, "end", "#141414", drawing_words(d, &words));
     drawing_close(d);
     hr_text_free(&words);
     hr_text_free(&label);

@@ -150,8 +150,7 @@ void drawing_devices(drawing *d)
             if (!open) {
                 hr_text label = {0};
                 hr_text_addf(&label, "devices: %s", b->kinds[kind].name);
-                d->out->failed = d->out->failed || label.failed;
-                drawing_open(d, "devices", label.failed ? "" : label.bytes, "");
+                drawing_open(d, "devices", drawing_words(d, &label), "");
                 hr_text_free(&label);
                 open = true;
             }

@@ -38,8 +38,7 @@ static void add_in_place(const hr_materials *materials, const hr_material_rows *
             report_table_fixed(&table, material->spread_db[use], 1);
             hr_text source = {0};
             hr_text_addf(&source, "%s%s", material->source[use], trust_words(rows, material->source[use]));
-            table.cells.failed = table.cells.failed || source.failed;
-            report_table_cell(&table, source.failed ? "" : source.bytes);
+            report_table_cell(&table, report_words(&table.cells, &source));
             hr_text_free(&source);
             report_table_cell(&table, material->note[use] == NULL ? "" : material->note[use]);
         }

@@ -64,10 +64,9 @@ static void put_budget(page *p, size_t room)
     if (has) {
         hr_text_addf(&caption, ", %s m, %s", hr_fixed(row->link.distance_m, 1, number), known->served ? "served" : "NOT served");
     }
-    p->out->failed = p->out->failed || caption.failed;
     static const char *const heads[] = {"!line", ">dB", "!where, or why"};
     if (has) {
-        page_table_open(p, "", caption.failed ? "" : caption.bytes, heads, 3);
+        page_table_open(p, "", report_words(p->out, &caption), heads, 3);
         for (size_t i = 0; i < budget.count; i++) {
             page_row(p, "");
             page_cell_head(p, budget.lines[i].item);
