@@ -41,7 +41,8 @@ static void put_words(legend *l, const char *kind, const char *what, const char 
     hr_text_free(&text);
 }
 
-static void put_line(legend *l, const drawing_style *style)
+/* A line's element up to its look. */
+static void start_line(legend *l)
 {
     drawing *d = l->d;
     hr_text_add(d->out, "<path d=\"M");
@@ -51,8 +52,13 @@ static void put_line(legend *l, const drawing_style *style)
     hr_text_add(d->out, "H");
     drawing_number(d, l->x + SAMPLE_MM * d->mm);
     hr_text_add(d->out, "\"");
-    drawing_put_style(d, style);
-    hr_text_add(d->out, "/>\n");
+}
+
+static void put_line(legend *l, const drawing_style *style)
+{
+    start_line(l);
+    drawing_put_style(l->d, style);
+    hr_text_add(l->d->out, "/>\n");
 }
 
 static void put_patch(legend *l, const char *look)
@@ -173,10 +179,9 @@ static void add_floors(legend *l)
     add_patch(l, d->plan->metal_count > 0, "fill=\"#46505c\" fill-opacity=\"0.55\" stroke=\"#46505c\"", "metal");
 }
 
-static void add_signs(legend *l)
+static void add_devices(legend *l)
 {
     const hr_building *b = l->d->building;
-    bool spots = false, gateways = false;
     for (size_t kind = 0; kind < b->kind_count; kind++) {
         bool has = false;
         for (size_t i = 0; i < b->device_count && !has; i++) {
@@ -184,6 +189,13 @@ static void add_signs(legend *l)
         }
         add_sign(l, has, SIGN_DEVICE, kind, "devices: ", b->kinds[kind].name);
     }
+}
+
+static void add_signs(legend *l)
+{
+    const hr_building *b = l->d->building;
+    bool spots = false, gateways = false;
+    add_devices(l);
     for (size_t i = 0; i < b->spot_count && !spots; i++) {
         spots = b->spots[i].storey == l->d->storey;
     }
@@ -226,16 +238,9 @@ static void add_hop(legend *l, int style, const char *words)
 {
     next_entry(l);
     if (l->draw) {
-        drawing *d = l->d;
-        hr_text_add(d->out, "<path d=\"M");
-        drawing_number(d, l->x);
-        hr_text_add(d->out, ",");
-        drawing_number(d, l->y);
-        hr_text_add(d->out, "H");
-        drawing_number(d, l->x + SAMPLE_MM * d->mm);
-        hr_text_add(d->out, "\"");
-        drawing_hop_style(d, style);
-        hr_text_add(d->out, "/>\n");
+        start_line(l);
+        drawing_hop_style(l->d, style);
+        hr_text_add(l->d->out, "/>\n");
         put_words(l, words, "", "");
     }
 }
@@ -261,13 +266,7 @@ static void add_result_signs(legend *l)
     }
     add_sign(l, gateways, SIGN_AWAY, 0, "gateways on other storeys", "");
     add_sign(l, relays, SIGN_RELAY, 0, "next hops on other storeys", "");
-    for (size_t kind = 0; kind < b->kind_count; kind++) {
-        bool has = false;
-        for (size_t i = 0; i < b->device_count && !has; i++) {
-            has = b->devices[i].storey == l->d->storey && b->devices[i].kind == kind;
-        }
-        add_sign(l, has, SIGN_DEVICE, kind, "devices: ", b->kinds[kind].name);
-    }
+    add_devices(l);
     add_sign(l, unserved, SIGN_UNSERVED, 0, "devices not served", "");
     add_hop(l, 0, hops ? "to the next hop; figure: hops" : "to the next hop");
     if (l->d->away_count > 0) {
