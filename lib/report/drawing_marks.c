@@ -117,12 +117,13 @@ void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, doub
         hr_text_xml(d->out, name);
         hr_text_add(d->out, "\"");
     }
-    if (name == NULL && words == NULL) {
+    const char *title = name != NULL ? name : words;
+    if (title == NULL) {
         hr_text_add(d->out, "/>\n");
         return;
     }
     hr_text_add(d->out, "><title>");
-    hr_text_xml(d->out, name != NULL ? name : words);
+    hr_text_xml(d->out, title);
     hr_text_add(d->out, "</title>");
     if (name != NULL && words != NULL) {
         hr_text_add(d->out, "<desc>");
