@@ -82,15 +82,6 @@ static int compare_places(const void *left, const void *right)
     return (a->device > b->device) - (a->device < b->device);
 }
 
-static void add_level_cell(double value_db, hr_text *out)
-{
-    char buf[HR_FIXED_MAX];
-    hr_text_add(out, ",");
-    if (isfinite(value_db)) {
-        hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
-    }
-}
-
 static void add_gateway_row(const hr_building *building, const hr_sited_gateway *g, hr_text *out)
 {
     hr_text_add(out, "gateway");
@@ -118,8 +109,8 @@ static void add_device_row(const hr_building *building, const hr_siting *siting,
     if (row->hops > 0) {
         hr_text_addf(out, "%u", row->hops);
     }
-    add_level_cell(row->has_link ? row->link.link_margin_db : REPORT_UNKNOWN, out);
-    add_level_cell(report_rounded_spare(siting, index), out);
+    report_level_cell(row->has_link ? row->link.link_margin_db : REPORT_UNKNOWN, out);
+    report_level_cell(report_rounded_spare(siting, index), out);
     hr_text_addf(out, ",%s", row->served ? "yes" : "no");
     add_cell(row->reason, out);
     hr_text_add(out, ",\n");

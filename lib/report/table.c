@@ -93,6 +93,15 @@ void report_list_head(const hr_building *building, hr_text *out)
     hr_text_addf(out, "# length_unit = %s\n# hallreach = %s\n", report_unit(building), hr_version());
 }
 
+void report_level_cell(double value_db, hr_text *out)
+{
+    char buf[HR_FIXED_MAX];
+    hr_text_add(out, ",");
+    if (isfinite(value_db)) {
+        hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
+    }
+}
+
 hr_status report_done(const hr_text *out, hr_error *err)
 {
     return out->failed ? hr_fail_memory(err) : HR_OK;
