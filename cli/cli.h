@@ -99,11 +99,16 @@ void cli_suggest_command(const char *word);
 void cli_print_notes(const cli_options *options, const hr_notes *notes);
 /* Says the error; returns its exit status. */
 int cli_fail(const hr_error *err);
+/* The same for HR_ERR_ARGUMENT whose text starts with an option of this command: wrong usage. */
+int cli_refuse(const char *command, const hr_error *err);
 /* Writes the text where --output says, then frees it; returns the exit status. */
 int cli_write(const cli_options *options, hr_text *text, int exit_status);
-/* Reads the property file named by the one operand, with --set. */
-hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
-                            hr_error *err);
+/* Reads the property file at path with --set and --gateways; `how` without its sets. After an error *building may
+ * hold a building all the same. */
+hr_status cli_read_building(const cli_options *options, const char *path, hr_building_options how, hr_notes *notes,
+                            hr_building **building, hr_error *err);
+/* Whether both names lead to one file that exists. */
+bool cli_same_file(const char *a, const char *b);
 
 /* ---- drawings.c ---- */
 

@@ -31,10 +31,10 @@ int cli_run_compare(const cli_options *options)
     hr_comparison *comparison = NULL;
     hr_siting *siting = NULL;
     hr_notes *notes = hr_notes_new();
-    hr_status status = notes == NULL ? hr_fail_memory(&err) : cli_read_building(options, false, notes, &building, &err);
-    if (status == HR_OK && options->gateways != NULL) {
-        status = hr_building_read_gateways(building, options->gateways, notes, &err);
-    }
+    const hr_building_options plain = {0};
+    hr_status status = notes == NULL
+                           ? hr_fail_memory(&err)
+                           : cli_read_building(options, options->operands[0], plain, notes, &building, &err);
     if (status == HR_OK) {
         status = hr_readings_read(building, options->operands[1], notes, &readings, &err);
     }

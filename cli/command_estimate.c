@@ -13,20 +13,11 @@
 #include <hr_report.h>
 
 /* Wrong numbers are a wrong command line. */
-static int refuse(const hr_error *err)
-{
-    if (err->status != HR_ERR_ARGUMENT) {
-        return cli_fail(err);
-    }
-    (void)fprintf(stderr, "hallreach estimate: --%s\n", err->text);
-    return hr_status_exit(HR_ERR_USAGE);
-}
-
 bool cli_estimate_option(hr_estimate_numbers *numbers, const char *name, const char *value)
 {
     hr_error err = {.status = HR_OK};
     if (hr_estimate_set(numbers, name, value, &err) != HR_OK) {
-        (void)refuse(&err);
+        (void)cli_refuse("estimate", &err);
         return false;
     }
     return true;
@@ -52,8 +43,7 @@ static hr_status read_building(const cli_options *options, const char *path, hr_
     if (path == NULL) {
         return hr_estimate_building(&options->numbers, options->sets, options->set_count, notes, building, err);
     }
-    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count};
-    return hr_building_read(path, &reading, notes, building, err);
+    return cli_read_building(options, path, (hr_building_options){0}, notes, building, err);
 }
 
 /* One property: a path, or NULL for the numbers. */
@@ -97,7 +87,7 @@ static int run_one(const cli_options *options, const char *path, const hr_prices
     if (status == HR_OK) {
         status = report(options, building, estimate, notes, &text, &err);
     }
-    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : refuse(&err);
+    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : cli_refuse("estimate", &err);
     hr_text_free(&text);
     hr_estimate_free(estimate);
     hr_building_free(building);
@@ -167,7 +157,7 @@ static int run_portfolio(const cli_options *options, const hr_prices *prices)
                                                                    : HR_PORTFOLIO_TEXT,
                                      &text, &err);
     }
-    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : refuse(&err);
+    const int exit_status = status == HR_OK ? cli_write(options, &text, 0) : cli_refuse("estimate", &err);
     hr_text_free(&text);
     free_portfolio(&all);
     return exit_status;

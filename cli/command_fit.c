@@ -7,13 +7,6 @@
 
 #include <hr_report.h>
 
-/* Without [fitted]: a fit starts from the tables, whatever the last one found. */
-static hr_status read_building(const cli_options *options, hr_notes *notes, hr_building **building, hr_error *err)
-{
-    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .no_fitted = true};
-    return hr_building_read(options->operands[0], &reading, notes, building, err);
-}
-
 int cli_run_fit(const cli_options *options)
 {
     hr_error err = {.status = HR_OK};
@@ -23,10 +16,11 @@ int cli_run_fit(const cli_options *options)
     hr_readings *readings = NULL;
     hr_fit *fit = NULL;
     hr_notes *notes = hr_notes_new();
-    hr_status status = notes == NULL ? hr_fail_memory(&err) : read_building(options, notes, &building, &err);
-    if (status == HR_OK && options->gateways != NULL) {
-        status = hr_building_read_gateways(building, options->gateways, notes, &err);
-    }
+    /* a fit starts from the tables, whatever the last one found */
+    const hr_building_options unfitted = {.no_fitted = true};
+    hr_status status = notes == NULL
+                           ? hr_fail_memory(&err)
+                           : cli_read_building(options, options->operands[0], unfitted, notes, &building, &err);
     if (status == HR_OK) {
         status = hr_readings_read(building, options->operands[1], notes, &readings, &err);
     }

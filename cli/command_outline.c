@@ -9,44 +9,18 @@
 #include <string.h>
 #include <unistd.h>
 
-#include <hr_materials.h>
+#include <hr_estimate.h>
 #include <hr_outline.h>
 
 /* Wrong numbers are a wrong command line. */
-static int refuse(const hr_error *err)
-{
-    if (err->status != HR_ERR_ARGUMENT) {
-        return cli_fail(err);
-    }
-    (void)fprintf(stderr, "hallreach outline: --%s\n", err->text);
-    return hr_status_exit(HR_ERR_USAGE);
-}
-
 bool cli_outline_option(hr_outline_request *request, const char *name, const char *value)
 {
     hr_error err = {.status = HR_OK};
     if (hr_outline_set(request, name, value, &err) != HR_OK) {
-        (void)refuse(&err);
+        (void)cli_refuse("outline", &err);
         return false;
     }
     return true;
-}
-
-/* The outline only spells materials; whether there are such rows is known here. */
-static hr_status check_materials(const hr_outline_request *request, hr_error *err)
-{
-    hr_materials *materials = NULL;
-    hr_status status = hr_materials_new(request->frequency_mhz, &materials, err);
-    const char *option = NULL, *name;
-    for (size_t i = 0; status == HR_OK && (name = hr_outline_material(request, i, &option)) != NULL; i++) {
-        if (hr_materials_find(materials, name) == SIZE_MAX) {
-            const char *near = hr_materials_nearest(materials, name);
-            status = hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "%s: %s is no material of the tables%s%s%s", option, name,
-                             near != NULL ? "; did you mean " : "", near != NULL ? near : "", near != NULL ? "?" : "");
-        }
-    }
-    hr_materials_free(materials);
-    return status;
 }
 
 /* DIR/NAME.ini -> NAME, to be freed; NULL with the reason in *err. */
@@ -134,7 +108,7 @@ int cli_run_outline(const cli_options *options)
     hr_outline *outline = NULL;
     hr_status status = stem == NULL ? err.status : hr_outline_make(&options->outline, stem, &outline, &err);
     if (status == HR_OK) {
-        status = check_materials(&options->outline, &err);
+        status = hr_estimate_check_materials(&options->outline, &err);
     }
     if (status == HR_OK) {
         status = write_all(options->output, outline, &err);
@@ -148,5 +122,5 @@ int cli_run_outline(const cli_options *options)
     }
     hr_outline_free(outline);
     hr_free(stem);
-    return status == HR_OK ? 0 : refuse(&err);
+    return status == HR_OK ? 0 : cli_refuse("outline", &err);
 }

@@ -28,10 +28,10 @@ int cli_run_place(const cli_options *options)
     hr_building *building = NULL;
     hr_siting *siting = NULL;
     hr_notes *notes = hr_notes_new();
-    hr_status status = notes == NULL ? hr_fail_memory(&err) : cli_read_building(options, false, notes, &building, &err);
-    if (status == HR_OK && options->gateways != NULL) {
-        status = hr_building_read_gateways(building, options->gateways, notes, &err);
-    }
+    const hr_building_options plain = {0};
+    hr_status status = notes == NULL
+                           ? hr_fail_memory(&err)
+                           : cli_read_building(options, options->operands[0], plain, notes, &building, &err);
     if (status == HR_OK && options->anonymous) {
         status = cli_make_anonymous(options, building, &notes, &err);
     }

@@ -24,16 +24,6 @@ static hr_status report(const cli_options *options, const hr_why *why, const hr_
     return hr_report_why_text(why, text, err);
 }
 
-static hr_status read_property(const cli_options *options, hr_notes *notes, hr_building **building, hr_error *err)
-{
-    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count};
-    hr_status status = hr_building_read(options->operands[1], &reading, notes, building, err);
-    if (status == HR_OK && options->gateways != NULL) {
-        status = hr_building_read_gateways(*building, options->gateways, notes, err);
-    }
-    return status;
-}
-
 int cli_run_why(const cli_options *options)
 {
     hr_error err = {.status = HR_OK};
@@ -44,7 +34,10 @@ int cli_run_why(const cli_options *options)
     hr_why *why = NULL;
     uint32_t room = 0;
     hr_notes *notes = hr_notes_new();
-    hr_status status = notes == NULL ? hr_fail_memory(&err) : read_property(options, notes, &building, &err);
+    const hr_building_options plain = {0};
+    hr_status status = notes == NULL
+                           ? hr_fail_memory(&err)
+                           : cli_read_building(options, options->operands[1], plain, notes, &building, &err);
     if (status == HR_OK) {
         status = hr_diagnosis_room(building, options->operands[0], &room, &err);
     }

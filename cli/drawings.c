@@ -8,7 +8,6 @@
 
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include <hr_report.h>
 
@@ -28,33 +27,27 @@ static void file_name(const char *pattern, const char *storey, hr_text *name)
     hr_text_add(name, mark + 2);
 }
 
-static bool same_file(const char *a, const char *b)
-{
-    struct stat left, right;
-    return stat(a, &left) == 0 && stat(b, &right) == 0 && left.st_dev == right.st_dev && left.st_ino == right.st_ino;
-}
-
 /* A drawing in place of the plan it shows, or of another storey's, would be a loss. */
 static hr_status check_name(const cli_options *options, const hr_building *building, size_t storey, const char *name,
                             hr_error *err)
 {
     for (size_t i = 0; i < options->operand_count; i++) {
-        if (same_file(name, options->operands[i])) {
+        if (cli_same_file(name, options->operands[i])) {
             return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names %s: %s",
                            i == 0 ? "the property file itself" : "a list that is read", name);
         }
     }
-    if (options->readings != NULL && same_file(name, options->readings)) {
+    if (options->readings != NULL && cli_same_file(name, options->readings)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a list that is read: %s", name);
     }
-    if (options->gateways != NULL && same_file(name, options->gateways)) {
+    if (options->gateways != NULL && cli_same_file(name, options->gateways)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the list of gateways: %s", name);
     }
     if (options->output != NULL && strcmp(name, options->output) == 0) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing and --output name the same file: %s", name);
     }
     for (size_t i = 0; i < building->plan_count; i++) {
-        if (same_file(name, building->plans[i]->file)) {
+        if (cli_same_file(name, building->plans[i]->file)) {
             return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a plan of the property: %s; choose another name",
                            name);
         }

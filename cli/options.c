@@ -249,6 +249,70 @@ static bool apply_estimate(const cli_command *command, const char *name, const c
     return true;
 }
 
+static bool apply_flag(const char *name, cli_options *options)
+{
+    const struct {
+        const char *name;
+        bool *flag;
+    } flags[] = {{"reasons", &options->reasons}, {"anonymous", &options->anonymous}, {"suggest", &options->suggest},
+                 {"quiet", &options->quiet},     {"help", &options->help},           {"version", &options->version}};
+    for (size_t i = 0; i < sizeof flags / sizeof flags[0]; i++) {
+        if (strcmp(name, flags[i].name) == 0) {
+            *flags[i].flag = true;
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Files and a day. */
+static bool apply_name(const cli_command *command, const char *name, const char *value, cli_options *options)
+{
+    if (strcmp(name, "gateways") == 0) {
+        options->gateways = value;
+    } else if (strcmp(name, "output") == 0) {
+        options->output = value;
+    } else if (strcmp(name, "drawing") == 0) {
+        options->drawing = value;
+        return strcmp(value, "-") != 0 ||
+               complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
+    } else if (strcmp(name, "page") == 0) {
+        options->page = value;
+        return strcmp(value, "-") != 0 ||
+               complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
+    } else if (strcmp(name, "date") == 0) {
+        options->date = value;
+        return cli_is_date(value) || complain(command, "--date takes a date as 2026-03-31, not ", value, "");
+    }
+    return true;
+}
+
+static bool apply_number(const cli_command *command, const char *name, const char *value, cli_options *options)
+{
+    if (strcmp(name, "at-most") == 0) {
+        return hr_integer_parse(value, 1, 1000000L, &options->at_most) ||
+               complain(command, "--at-most takes a whole number of gateways from 1, not ", value, "");
+    }
+    if (strcmp(name, "effort") == 0) {
+        return hr_integer_parse(value, 0, 2000000000L, &options->effort) ||
+               complain(command, "--effort takes a whole number of steps, not ", value, "");
+    }
+    if (strcmp(name, "seconds") == 0) {
+        return (hr_number_parse(value, &options->seconds) && options->seconds >= 0.0 && options->seconds <= 1e6) ||
+               complain(command, "--seconds takes seconds from 0 to 1000000, not ", value, "");
+    }
+    if (strcmp(name, "frequency") == 0) {
+        return (hr_number_parse(value, &options->frequency_mhz) && options->frequency_mhz >= HR_FREQ_MIN_MHZ &&
+                options->frequency_mhz <= HR_FREQ_MAX_MHZ) ||
+               complain(command, "--frequency takes MHz from 300 to 6000, not ", value, "");
+    }
+    if (strcmp(name, "grid") == 0) {
+        return (hr_number_parse(value, &options->grid_m) && options->grid_m >= 0.05 && options->grid_m <= 10.0) ||
+               complain(command, "--grid takes metres from 0.05 to 10, not ", value, "");
+    }
+    return apply_name(command, name, value, options);
+}
+
 static bool apply(const cli_command *command, const cli_option *option, const char *value, cli_options *options)
 {
     const char *name = option->name;
@@ -259,77 +323,24 @@ static bool apply(const cli_command *command, const cli_option *option, const ch
     if (option->commands == CLI_ESTIMATE) {
         return apply_estimate(command, name, value, options);
     }
-    if (strcmp(name, "json") == 0) {
-        return set_format(command, options, CLI_JSON);
+    if (strcmp(name, "json") == 0 || strcmp(name, "csv") == 0) {
+        return set_format(command, options, name[0] == 'j' ? CLI_JSON : CLI_CSV);
     }
-    if (strcmp(name, "csv") == 0) {
-        return set_format(command, options, CLI_CSV);
-    }
-    if (strcmp(name, "gateways") == 0) {
-        options->gateways = value;
-    } else if (strcmp(name, "set") == 0) {
+    if (strcmp(name, "set") == 0) {
         const char *equals = strchr(value, '='), *dot = strchr(value, '.');
         if (equals == NULL || dot == NULL || dot > equals) {
             return complain(command, "--set takes section.key=value, not ", value, "");
         }
         return add_word(options, &options->sets, &options->set_count, &options->set_cap, value);
-    } else if (strcmp(name, "must") == 0 || strcmp(name, "never") == 0 || strcmp(name, "without") == 0) {
+    }
+    if (strcmp(name, "must") == 0 || strcmp(name, "never") == 0 || strcmp(name, "without") == 0) {
         cli_words *words = name[0] == 'm' ? &options->must : name[0] == 'n' ? &options->never : &options->without;
         return add_word(options, &words->items, &words->count, &words->cap, value);
-    } else if (strcmp(name, "reasons") == 0) {
-        options->reasons = true;
-    } else if (command->bit == CLI_WHY && is_evidence(name)) {
-        return apply_evidence(command, name, value, options);
-    } else if (strcmp(name, "at-most") == 0) {
-        if (!hr_integer_parse(value, 1, 1000000L, &options->at_most)) {
-            return complain(command, "--at-most takes a whole number of gateways from 1, not ", value, "");
-        }
-    } else if (strcmp(name, "output") == 0) {
-        options->output = value;
-    } else if (strcmp(name, "effort") == 0) {
-        if (!hr_integer_parse(value, 0, 2000000000L, &options->effort)) {
-            return complain(command, "--effort takes a whole number of steps, not ", value, "");
-        }
-    } else if (strcmp(name, "seconds") == 0) {
-        if (!hr_number_parse(value, &options->seconds) || !(options->seconds >= 0.0 && options->seconds <= 1e6)) {
-            return complain(command, "--seconds takes seconds from 0 to 1000000, not ", value, "");
-        }
-    } else if (strcmp(name, "frequency") == 0) {
-        if (!hr_number_parse(value, &options->frequency_mhz) ||
-            !(options->frequency_mhz >= HR_FREQ_MIN_MHZ && options->frequency_mhz <= HR_FREQ_MAX_MHZ)) {
-            return complain(command, "--frequency takes MHz from 300 to 6000, not ", value, "");
-        }
-    } else if (strcmp(name, "drawing") == 0) {
-        if (strcmp(value, "-") == 0) {
-            return complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
-        }
-        options->drawing = value;
-    } else if (strcmp(name, "page") == 0) {
-        if (strcmp(value, "-") == 0) {
-            return complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
-        }
-        options->page = value;
-    } else if (strcmp(name, "anonymous") == 0) {
-        options->anonymous = true;
-    } else if (strcmp(name, "grid") == 0) {
-        if (!hr_number_parse(value, &options->grid_m) || !(options->grid_m >= 0.05 && options->grid_m <= 10.0)) {
-            return complain(command, "--grid takes metres from 0.05 to 10, not ", value, "");
-        }
-    } else if (strcmp(name, "date") == 0) {
-        if (!cli_is_date(value)) {
-            return complain(command, "--date takes a date as 2026-03-31, not ", value, "");
-        }
-        options->date = value;
-    } else if (strcmp(name, "suggest") == 0) {
-        options->suggest = true;
-    } else if (strcmp(name, "quiet") == 0) {
-        options->quiet = true;
-    } else if (strcmp(name, "help") == 0) {
-        options->help = true;
-    } else if (strcmp(name, "version") == 0) {
-        options->version = true;
     }
-    return true;
+    if (command->bit == CLI_WHY && is_evidence(name)) {
+        return apply_evidence(command, name, value, options);
+    }
+    return apply_flag(name, options) || apply_number(command, name, value, options);
 }
 
 static bool take_option(const cli_command *command, int count, char **words, int *at, cli_options *options)

@@ -7,6 +7,7 @@
 
 #include <errno.h>
 #include <stdio.h>
+#include <sys/stat.h>
 
 void cli_print_notes(const cli_options *options, const hr_notes *notes)
 {
@@ -26,6 +27,15 @@ int cli_fail(const hr_error *err)
     return hr_status_exit(err->status);
 }
 
+int cli_refuse(const char *command, const hr_error *err)
+{
+    if (err->status != HR_ERR_ARGUMENT) {
+        return cli_fail(err);
+    }
+    (void)fprintf(stderr, "hallreach %s: --%s\n", command, err->text);
+    return hr_status_exit(HR_ERR_USAGE);
+}
+
 int cli_write(const cli_options *options, hr_text *text, int exit_status)
 {
     hr_error err = {.status = HR_OK};
@@ -42,10 +52,19 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status)
     return status == HR_OK ? exit_status : cli_fail(&err);
 }
 
-hr_status cli_read_building(const cli_options *options, bool lenient, hr_notes *notes, hr_building **building,
-                            hr_error *err)
+hr_status cli_read_building(const cli_options *options, const char *path, hr_building_options how, hr_notes *notes,
+                            hr_building **building, hr_error *err)
 {
-    const hr_building_options reading = {.sets = options->sets, .set_count = options->set_count, .lenient = lenient,
-                                           .keep_left = lenient && options->drawing != NULL};
-    return hr_building_read(options->operands[0], &reading, notes, building, err);
+    how.sets = options->sets;
+    how.set_count = options->set_count;
+    const hr_status status = hr_building_read(path, &how, notes, building, err);
+    return status == HR_OK && options->gateways != NULL
+               ? hr_building_read_gateways(*building, options->gateways, notes, err)
+               : status;
+}
+
+bool cli_same_file(const char *a, const char *b)
+{
+    struct stat left, right;
+    return stat(a, &left) == 0 && stat(b, &right) == 0 && left.st_dev == right.st_dev && left.st_ino == right.st_ino;
 }

@@ -5,8 +5,6 @@
  */
 #include "cli.h"
 
-#include <sys/stat.h>
-
 #include <hr_report.h>
 
 /* Spots of --must and --never, gateways of --without: their words become the new names. */
@@ -22,20 +20,14 @@ static void follow_names(const cli_words *words, const char *const *old, const c
     }
 }
 
-static bool same_file(const char *a, const char *b)
-{
-    struct stat left, right;
-    return stat(a, &left) == 0 && stat(b, &right) == 0 && left.st_dev == right.st_dev && left.st_ino == right.st_ino;
-}
-
 /* A page in place of what was read would be a loss. */
 static hr_status check_name(const cli_options *options, const hr_building *building, hr_error *err)
 {
     const char *name = options->page;
-    bool taken = same_file(name, options->operands[0]) || (options->gateways != NULL && same_file(name, options->gateways)) ||
-                 (options->output != NULL && same_file(name, options->output));
+    bool taken = cli_same_file(name, options->operands[0]) || (options->gateways != NULL && cli_same_file(name, options->gateways)) ||
+                 (options->output != NULL && cli_same_file(name, options->output));
     for (size_t i = 0; i < building->plan_count; i++) {
-        taken = taken || same_file(name, building->plans[i]->file);
+        taken = taken || cli_same_file(name, building->plans[i]->file);
     }
     return taken ? hr_fail(err, HR_ERR_USAGE, NULL, 0, "--page names a file that is read or written besides: %s; choose another name",
                            name)

@@ -22,6 +22,12 @@ void base_tidy(char *text);
  * not: writers put one more in front, the reader takes one off. */
 bool base_is_formula(const char *cell);
 
+/* What may stand round a cell without belonging to it. */
+static inline bool base_is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
 /* ---- csv_kind.c ---- */
 
 /* Why the bytes are no text of ours at all, in words; NULL: they may be. */
@@ -31,5 +37,7 @@ const char *base_csv_no_text(const char *bytes, size_t len);
 size_t base_csv_separator(const char *bytes, size_t len, char *separator);
 /* A line like "# key = value", in quotes or not. */
 bool base_csv_is_comment(const char *bytes, size_t len);
+/* Nothing but blanks up to the line's end, or the last byte. */
+bool base_csv_is_blank(const char *line, size_t len);
 
 #endif

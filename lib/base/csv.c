@@ -68,21 +68,16 @@ static hr_status check_bytes(reader *r)
     return HR_OK;
 }
 
-static bool is_blank(char c)
-{
-    return c == ' ' || c == '\t' || c == '\r';
-}
-
 /* Blanks at both ends do not belong to a cell. */
 static hr_status keep_cell(reader *r)
 {
     hr_csv *csv = r->csv;
     const char *text = r->cell.bytes == NULL ? "" : r->cell.bytes;
     size_t from = 0, to = r->cell.len;
-    while (from < to && is_blank(text[from])) {
+    while (from < to && base_is_blank(text[from])) {
         from++;
     }
-    while (to > from && is_blank(text[to - 1])) {
+    while (to > from && base_is_blank(text[to - 1])) {
         to--;
     }
     if (to > from && text[from] == '\'' && base_is_formula(text + from)) {
@@ -278,16 +273,6 @@ static hr_status take_row(reader *r)
     return status;
 }
 
-static bool line_is_blank(const reader *r)
-{
-    for (const char *at = r->at; at < r->end && *at != '\n'; at++) {
-        if (*at != ' ' && *at != '\t' && *at != '\r') {
-            return false;
-        }
-    }
-    return true;
-}
-
 static hr_status read_table(reader *r)
 {
     hr_status status = check_bytes(r);
@@ -295,7 +280,7 @@ static hr_status read_table(reader *r)
         /* a quoted one counts above the header only: below it may be a name */
         if (*r->at == '#' || (r->csv->line_count == 0 && base_csv_is_comment(r->at, (size_t)(r->end - r->at)))) {
             status = pass_comment(r);
-        } else if (line_is_blank(r)) {
+        } else if (base_csv_is_blank(r->at, (size_t)(r->end - r->at))) {
             while (!at_line_end(r)) {
                 r->at++;
             }

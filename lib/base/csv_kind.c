@@ -54,10 +54,10 @@ static bool line_holds(const char *line, size_t len, char c)
     return false;
 }
 
-static bool is_blank(const char *line, size_t len)
+bool base_csv_is_blank(const char *line, size_t len)
 {
-    for (size_t i = 0; i < len; i++) {
-        if (line[i] != ' ' && line[i] != '\t' && line[i] != '\r') {
+    for (size_t i = 0; i < len && line[i] != '\n'; i++) {
+        if (!base_is_blank(line[i])) {
             return false;
         }
     }
@@ -77,7 +77,7 @@ size_t base_csv_separator(const char *bytes, size_t len, char *separator)
         const char *end = memchr(bytes + at, '\n', len - at);
         const size_t line_len = end == NULL ? len - at : (size_t)(end - bytes) - at;
         const char *line = bytes + at;
-        if (!base_csv_is_comment(line, line_len) && !is_blank(line, line_len)) {
+        if (!base_csv_is_comment(line, line_len) && !base_csv_is_blank(line, line_len)) {
             /* the header: names hold no comma as a rule */
             *separator = line_holds(line, line_len, ',')    ? ','
                          : line_holds(line, line_len, ';')  ? ';'

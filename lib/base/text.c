@@ -122,11 +122,6 @@ void hr_text_xml(hr_text *text, const char *s)
     }
 }
 
-static bool is_end_blank(char c)
-{
-    return c == ' ' || c == '\t';
-}
-
 bool base_is_formula(const char *cell)
 {
     cell += strspn(cell, "'");
@@ -139,7 +134,7 @@ void hr_text_csv(hr_text *text, const char *s)
     const bool formula = base_is_formula(s) || s[0] == '\t' || s[0] == '\r';
     /* "#" first in a row would read as a comment */
     const bool quoted =
-        strpbrk(s, ",\"\r\n") != NULL || (len > 0 && (s[0] == '#' || is_end_blank(s[0]) || is_end_blank(s[len - 1])));
+        strpbrk(s, ",\"\r\n") != NULL || (len > 0 && (s[0] == '#' || base_is_blank(s[0]) || base_is_blank(s[len - 1])));
     if (quoted) {
         hr_text_add(text, "\"");
     }

@@ -217,3 +217,13 @@ uint32_t hr_building_device(const hr_building *building, const char *name)
 {
     return find_name(building->priv->device_names, name);
 }
+
+uint32_t hr_building_gateway(const hr_building *building, const char *id)
+{
+    for (size_t i = 0; i < building->gateway_count; i++) {
+        if (hr_casecmp(building->gateways[i].id, id) == 0) {
+            return (uint32_t)i;
+        }
+    }
+    return UINT32_MAX;
+}

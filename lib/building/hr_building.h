@@ -303,6 +303,8 @@ HR_API void hr_building_plans_free(hr_building_plans *plans); /* NULL is fine */
 HR_API uint32_t hr_building_storey(const hr_building *building, const char *name);
 HR_API uint32_t hr_building_room(const hr_building *building, const char *name);
 HR_API uint32_t hr_building_device(const hr_building *building, const char *name);
+/* The same of a gateway by its id as it is now (a list or hr_building_anonymise may have given another). */
+HR_API uint32_t hr_building_gateway(const hr_building *building, const char *id);
 
 #ifdef __cplusplus
 }

@@ -5,14 +5,13 @@
  * SPDX-License-Identifier: MIT
  */
 #include "coverage_priv.h"
+#include "hr_mesh.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #define SAMPLES_MAX 1e6
 #define STEP_MIN_M 0.05
-/* Among sites that have at most so much less spare than the best the closest is joined. */
-#define NEAR_BEST ((int64_t)3000000) /* micro-dB, as devices join */
 /* Room for the last bit of two ways to add the same losses. */
 #define SLACK_DB 1e-6
 
@@ -30,6 +29,7 @@ typedef struct finder {
     size_t site_count;
     hr_link_work *work;
     near_site *near; /* site_count */
+    double most_fitted_db; /* what a fit may add at most to a link with any gateway */
 } finder;
 
 /* Closest first; then the earlier, so that the order is one. */
@@ -59,7 +59,6 @@ static size_t find_near(const finder *f, const hr_end *device)
     return count;
 }
 
-/* What a fit may add at most to a link with any gateway. */
 static double most_fitted_db(const hr_building *b)
 {
     double most = 0.0;
@@ -69,12 +68,25 @@ static double most_fitted_db(const hr_building *b)
     return most + (isfinite(b->fitted.offset_db) ? b->fitted.offset_db : 0.0);
 }
 
+static hr_status make_finder(const hr_building *building, const hr_links *links, hr_link_work *work,
+                             const hr_site *sites, size_t site_count, finder *f, hr_error *err)
+{
+    *f = (finder){.building = building,
+                  .links = links,
+                  .sites = sites,
+                  .site_count = site_count,
+                  .work = work,
+                  .near = hr_alloc(site_count, sizeof *f->near),
+                  .most_fitted_db = most_fitted_db(building)};
+    return f->near == NULL ? hr_fail_memory(err) : HR_OK;
+}
+
 /* The most spare that a link of this length can have, nothing being in the way. */
 static double most_spare_db(const finder *f, const hr_terminal *device, double dist_m)
 {
     const hr_building *b = f->building;
     const hr_terminal *gateway = &b->gateway_kind.radio;
-    const double gain_db = device->antenna_gain_dbi + gateway->antenna_gain_dbi + most_fitted_db(b) -
+    const double gain_db = device->antenna_gain_dbi + gateway->antenna_gain_dbi + f->most_fitted_db -
                            hr_links_spread_loss_db(f->links, dist_m) - b->radio.noise_rise_db;
     return fmin(device->tx_power_dbm - gateway->sensitivity_dbm, gateway->tx_power_dbm - device->sensitivity_dbm) +
            gain_db - hr_links_required_margin_db(f->links);
@@ -88,7 +100,7 @@ static hr_status measure_near(const finder *f, const hr_end *device, size_t coun
     for (size_t i = 0; i < count && status == HR_OK; i++) {
         near_site *n = &f->near[i];
         if (*best != INT64_MIN &&
-            hr_micro(most_spare_db(f, device->radio, n->distance_m) + SLACK_DB) < *best - NEAR_BEST) {
+            hr_micro(most_spare_db(f, device->radio, n->distance_m) + SLACK_DB) < *best - HR_MESH_NEAR_BEST) {
             continue;
         }
         const hr_site *site = &f->sites[n->site];
@@ -116,7 +128,7 @@ static hr_status find_joined(const finder *f, const hr_end *device, double *marg
         return status;
     }
     /* a link that does not hold is joined by nobody: of those the best is shown */
-    const int64_t least = best >= NEAR_BEST ? best - NEAR_BEST : best >= 0 ? 0 : best;
+    const int64_t least = best >= HR_MESH_NEAR_BEST ? best - HR_MESH_NEAR_BEST : best >= 0 ? 0 : best;
     const near_site *joined = NULL;
     for (size_t i = 0; i < count; i++) {
         const near_site *n = &f->near[i];
@@ -134,14 +146,13 @@ hr_status hr_coverage_margin_at(const hr_building *building, const hr_links *lin
                                 const hr_end *device, const hr_site *sites, size_t site_count, double *margin_db,
                                 uint32_t *site, hr_error *err)
 {
-    finder f = {.building = building, .links = links, .sites = sites, .site_count = site_count, .work = work};
-    f.near = hr_alloc(site_count, sizeof *f.near);
-    if (f.near == NULL) {
-        return hr_fail_memory(err);
-    }
+    finder f;
     double margin;
     uint32_t joined;
-    const hr_status status = find_joined(&f, device, &margin, &joined, err);
+    hr_status status = make_finder(building, links, work, sites, site_count, &f, err);
+    if (status == HR_OK) {
+        status = find_joined(&f, device, &margin, &joined, err);
+    }
     if (status == HR_OK) {
         *margin_db = margin;
         if (site != NULL) {
@@ -243,10 +254,12 @@ hr_status hr_coverage_field_new(const hr_building *building, const hr_links *lin
     const hr_end device = {
         .z_m = s->elevation_m + k->radio.mount_height_m, .radio = &k->radio, .enclosure = k->enclosure};
     hr_link_work work = {0};
-    finder f = {.building = building, .links = links, .sites = sites, .site_count = site_count, .work = &work};
+    finder f;
     hr_coverage_field *made = NULL;
-    f.near = hr_alloc(site_count, sizeof *f.near);
-    hr_status status = f.near == NULL ? hr_fail_memory(err) : make_grid(s->plan, step_m, &made, err);
+    hr_status status = make_finder(building, links, &work, sites, site_count, &f, err);
+    if (status == HR_OK) {
+        status = make_grid(s->plan, step_m, &made, err);
+    }
     if (status == HR_OK) {
         status = fill(&f, device, made, err);
     }

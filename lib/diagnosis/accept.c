@@ -56,7 +56,7 @@ static hr_status prepare(accept_work *w, hr_error *err)
             .reading = HR_READINGS_NONE,
             .over_db = (double)NAN,
             .loss_percent = (double)NAN,
-            .planned_gateway = served ? accept_gateway(w->b, w->siting->gateways[planned->gateway].id) : ACCEPT_NONE,
+            .planned_gateway = served ? hr_building_gateway(w->b, w->siting->gateways[planned->gateway].id) : ACCEPT_NONE,
             .planned_via = served ? planned->via : ACCEPT_NONE,
             .as_planned = -1};
     }

@@ -82,16 +82,6 @@ bool accept_is_known(accept_partner partner)
     return partner.gateway != ACCEPT_NONE || partner.device != ACCEPT_NONE;
 }
 
-uint32_t accept_gateway(const hr_building *b, const char *id)
-{
-    for (size_t i = 0; i < b->gateway_count; i++) {
-        if (hr_casecmp(b->gateways[i].id, id) == 0) {
-            return (uint32_t)i;
-        }
-    }
-    return ACCEPT_NONE;
-}
-
 /* The one gateway that the plan gave this network id, where none is written down. */
 static uint32_t by_network(const accept_work *w, const char *network_id)
 {
@@ -102,7 +92,8 @@ static uint32_t by_network(const accept_work *w, const char *network_id)
             if (found != ACCEPT_NONE) {
                 return ACCEPT_NONE;
             }
-            found = accept_gateway(w->b, g->id);
+            /* the siting's may stand in another order */
+            found = hr_building_gateway(w->b, g->id);
         }
     }
     return found;

@@ -29,8 +29,6 @@ typedef struct accept_work {
 uint32_t accept_owner(const accept_work *w, size_t reading);
 accept_partner accept_partner_of(const accept_work *w, size_t reading);
 bool accept_same(accept_partner a, accept_partner b);
-/* Index of a gateway in the building by its id; ACCEPT_NONE. The siting's may stand in another order. */
-uint32_t accept_gateway(const hr_building *b, const char *id);
 /* Whom a device joined, by its last row that says anything, and row->joined; neither: nobody that is known. */
 accept_partner accept_joined(const accept_work *w, hr_acceptance_row *row);
 bool accept_is_known(accept_partner partner);

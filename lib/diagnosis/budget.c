@@ -5,6 +5,7 @@
  * SPDX-License-Identifier: MIT
  */
 #include "diagnosis_priv.h"
+#include "hr_mesh.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -25,13 +26,7 @@ static hr_status measure_one(why_run *run, hr_why_link *out)
 {
     const hr_building *b = run->building;
     const hr_device_row *row = &run->why->siting->devices[out->device];
-    const hr_end child = hr_links_device_end(b, out->device);
-    hr_end parent;
-    if (out->via != HR_SITING_NONE) {
-        parent = hr_links_device_end(b, out->via);
-    } else {
-        parent = why_gateway_end(run, out->gateway);
-    }
+    const hr_end child = hr_links_device_end(b, out->device), parent = hr_siting_far_end(b, run->why->siting, row);
     const hr_status status =
         hr_links_budget(run->links, &run->work, &child, &parent, row->link.direction, &out->budget, run->err);
     if (status == HR_OK) {
@@ -92,7 +87,7 @@ hr_status why_measure_links(why_run *run)
             why->control = device;
         }
         if (row->has_link) {
-            out->to = row->via != HR_SITING_NONE ? b->devices[row->via].name : why->siting->gateways[row->gateway].id;
+            out->to = hr_siting_far_name(b, why->siting, row);
             const hr_status status = measure_one(run, out);
             if (status != HR_OK) {
                 return status;
@@ -117,9 +112,6 @@ static int compare_gateways(const void *left, const void *right)
     return (a->gateway > b->gateway) - (a->gateway < b->gateway);
 }
 
-/* A device joins the gateway with the most spare; among those within this, the closest. Common practice. */
-#define JOIN_WITHIN_DB 3.0
-
 /* Gateways stand most to spare first, those that serve before the others. */
 static void choose_gateways(hr_why *why)
 {
@@ -131,7 +123,7 @@ static void choose_gateways(hr_why *why)
         }
         if (best == NULL ||
             (g->serves == best->serves &&
-             hr_micro(why->gateways[0].spare_db - g->spare_db) <= hr_micro(JOIN_WITHIN_DB) &&
+             hr_micro(why->gateways[0].spare_db - g->spare_db) <= HR_MESH_NEAR_BEST &&
              hr_micro(g->distance_m) < hr_micro(best->distance_m))) {
             best = g;
         }

@@ -34,10 +34,9 @@ static hr_status measure_planned(why_run *run)
     if (run->why->control == HR_SITING_NONE || run->why->planned == HR_SITING_NONE) {
         return HR_OK;
     }
-    const uint32_t via = run->why->siting->devices[run->why->control].via;
+    const hr_siting *siting = run->why->siting;
     const hr_end child = hr_links_device_end(run->building, run->why->control);
-    const hr_end parent =
-        via != HR_SITING_NONE ? hr_links_device_end(run->building, via) : why_gateway_end(run, run->why->planned);
+    const hr_end parent = hr_siting_far_end(run->building, siting, &siting->devices[run->why->control]);
     hr_budget budget;
     const hr_status status = hr_links_budget(run->links, &run->work, &child, &parent, HR_UP, &budget, run->err);
     if (status == HR_OK) {

@@ -98,8 +98,7 @@ static hr_status offer_turned_case(why_run *run, why_offer *offer)
             continue;
         }
         child.enclosure = HR_ENCLOSURE_FACING;
-        const hr_end parent = link->via != HR_SITING_NONE ? hr_links_device_end(b, link->via)
-                                                          : why_gateway_end(run, link->gateway);
+        const hr_end parent = hr_siting_far_end(b, why->siting, &why->siting->devices[link->device]);
         hr_link found;
         const hr_status status = hr_links_measure(run->links, &run->work, &child, &parent, &found, run->err);
         if (status != HR_OK) {

@@ -136,16 +136,6 @@ static hr_status may_move(why_run *run, const hr_spot *spot, bool *may)
     return status;
 }
 
-static size_t gateway_index(const why_run *run, const char *id)
-{
-    for (size_t g = 0; g < run->building->gateway_count; g++) {
-        if (hr_casecmp(run->building->gateways[g].id, id) == 0) {
-            return g;
-        }
-    }
-    return SIZE_MAX;
-}
-
 static void add_spot(const why_run *run, const hr_spot *spot, hr_text *out)
 {
     hr_text_addf(out, "spot %s, ", spot->id);
@@ -160,8 +150,8 @@ hr_status why_offer_move_gateway(why_run *run, double device_loss_db, why_offer 
         return HR_OK;
     }
     const char *id = run->why->siting->gateways[run->why->planned].id;
-    const size_t moved = gateway_index(run, id);
-    hr_status status = moved == SIZE_MAX ? HR_OK : rank_spots(run, device_loss_db, &ranked, &count);
+    const uint32_t moved = hr_building_gateway(run->building, id);
+    hr_status status = moved == UINT32_MAX ? HR_OK : rank_spots(run, device_loss_db, &ranked, &count);
     for (size_t i = 0; status == HR_OK && i < count && i < MOVES_TRIED && !offer->found; i++) {
         const hr_spot *spot = &run->building->spots[ranked[i].spot];
         bool good = false;

@@ -186,6 +186,8 @@ typedef struct estimate_sets {
     double *shares;         /* draws x count: served share of the rooms */
     double failing[ESTIMATE_SETS_MAX];
 } estimate_sets;
+bool estimate_has_site(const uint32_t *sites, size_t count, uint32_t site);
+void estimate_sort_sites(uint32_t *sites, size_t count);
 hr_status estimate_make_sets(estimate_run *run, estimate_sets *sets);
 void estimate_free_sets(estimate_sets *sets);
 

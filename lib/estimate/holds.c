@@ -100,7 +100,7 @@ static int64_t gain_of(const chances *c, uint32_t site)
     return hr_micro(gain);
 }
 
-static bool is_in(const uint32_t *sites, size_t count, uint32_t site)
+bool estimate_has_site(const uint32_t *sites, size_t count, uint32_t site)
 {
     for (size_t i = 0; i < count; i++) {
         if (sites[i] == site) {
@@ -117,7 +117,7 @@ static uint32_t best_site(const estimate_run *run, const chances *c, const uint3
     int64_t most = -1;
     for (uint32_t s = 0; s < run->site_count; s++) {
         const int64_t gain = gain_of(c, s);
-        if (gain > most && !is_in(sites, count, s)) {
+        if (gain > most && !estimate_has_site(sites, count, s)) {
             most = gain;
             best = s;
         }
@@ -163,7 +163,7 @@ static int compare_sites(const void *left, const void *right)
     return (*a > *b) - (*a < *b);
 }
 
-static void sort_sites(uint32_t *sites, size_t count)
+void estimate_sort_sites(uint32_t *sites, size_t count)
 {
     if (count > 1) {
         qsort(sites, count, sizeof *sites, compare_sites);
@@ -183,7 +183,7 @@ static void grow(const estimate_run *run, chances *c, const uint32_t *before, si
         memcpy(sites, before, count * sizeof *sites);
         sites[count] = added;
     }
-    sort_sites(sites, count + 1);
+    estimate_sort_sites(sites, count + 1);
 }
 
 /* Brings a set up to `want` sites. */
@@ -193,7 +193,7 @@ static void fill_up(const estimate_run *run, chances *c, uint32_t *sites, size_t
         find_misses(run, c, sites, count, SIZE_MAX);
         sites[count] = best_site(run, c, sites, count);
     }
-    sort_sites(sites, want);
+    estimate_sort_sites(sites, want);
 }
 
 static hr_status place_fewer(estimate_run *run, chances *c, uint32_t *sites, size_t want)

@@ -53,6 +53,9 @@ HR_API const hr_outline_option *hr_estimate_option_at(size_t index);
 /* Sets one option, its own or of an outline. HR_ERR_ARGUMENT names the option, what is wrong and what was
  * expected. */
 HR_API hr_status hr_estimate_set(hr_estimate_numbers *numbers, const char *option, const char *value, hr_error *err);
+/* An outline only spells its materials; whether the tables have such rows is known here. HR_ERR_ARGUMENT names the
+ * option and the nearest row. */
+HR_API hr_status hr_estimate_check_materials(const hr_outline_request *request, hr_error *err);
 /*
  * A building from the numbers: an outline drawn in memory. sets as in
  * hr_building_options. HR_ERR_ARGUMENT: the numbers do not fit together.

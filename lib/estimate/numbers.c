@@ -237,7 +237,7 @@ static hr_status settle(const hr_estimate_numbers *numbers, hr_outline_request *
     return HR_OK;
 }
 
-static hr_status check_materials(const hr_outline_request *request, hr_error *err)
+hr_status hr_estimate_check_materials(const hr_outline_request *request, hr_error *err)
 {
     hr_materials *materials = NULL;
     hr_status status = hr_materials_new(request->frequency_mhz, &materials, err);
@@ -284,7 +284,7 @@ hr_status hr_estimate_building(const hr_estimate_numbers *numbers, const char *c
     hr_text property = {0};
     hr_status status = settle(numbers, &request, err);
     if (status == HR_OK) {
-        status = check_materials(&request, err);
+        status = hr_estimate_check_materials(&request, err);
     }
     if (status == HR_OK && request.name[0] == '\0') {
         name_it(numbers, &request);

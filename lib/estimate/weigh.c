@@ -7,7 +7,6 @@
 #include "estimate_priv.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Margin of a link under the draw in force. */
 static double margin_db(const estimate_run *run, const estimate_pair *pair)
@@ -84,22 +83,6 @@ size_t estimate_unreached(const estimate_run *run)
 
 /* ---- given sites ---- */
 
-static int compare_sites(const void *left, const void *right)
-{
-    const uint32_t *a = left, *b = right;
-    return (*a > *b) - (*a < *b);
-}
-
-static bool is_taken(const uint32_t *sites, size_t count, uint32_t site)
-{
-    for (size_t i = 0; i < count; i++) {
-        if (sites[i] == site) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* A gateway whose spot turns out unusable goes to the nearest that is. */
 static void move_blocked(estimate_run *run, const uint32_t *chosen, size_t count)
 {
@@ -112,15 +95,13 @@ static void move_blocked(estimate_run *run, const uint32_t *chosen, size_t count
         for (uint32_t s = 0; run->draw.blocked[chosen[i]] && s < run->site_count; s++) {
             const hr_study_site *to = &run->sites[s];
             const int64_t far = hr_micro(hypot(hr_geometry_distance(from->at, to->at), from->z_m - to->z_m));
-            if (!run->draw.blocked[s] && far < nearest && !is_taken(run->moved, count, s)) {
+            if (!run->draw.blocked[s] && far < nearest && !estimate_has_site(run->moved, count, s)) {
                 nearest = far;
                 run->moved[i] = s;
             }
         }
     }
-    if (count > 1) {
-        qsort(run->moved, count, sizeof *run->moved, compare_sites);
-    }
+    estimate_sort_sites(run->moved, count);
 }
 
 static double reliability(const estimate_run *run, double spare_db, double required)

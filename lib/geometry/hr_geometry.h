@@ -42,6 +42,9 @@ HR_API hr_point hr_geometry_at(hr_segment s, double fraction);
 HR_API hr_box hr_geometry_box(const hr_point *points, size_t count);
 HR_API bool hr_geometry_boxes_touch(hr_box a, hr_box b, double within);
 
+/* By their beginnings, those that begin together by their ends. */
+HR_API void hr_geometry_sort_spans(hr_span *spans, size_t count);
+
 /* Distance of p from the segment; *fraction (may be NULL) gets the nearest
  * point's place on it, 0..1. A zero-length segment is a point. */
 HR_API double hr_geometry_to_segment(hr_point p, hr_segment s, double *fraction);

@@ -9,6 +9,7 @@
 #include "geometry_priv.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 static double clamp_unit(double value)
 {
@@ -29,6 +30,22 @@ double hr_geometry_distance(hr_point a, hr_point b)
 double hr_geometry_length(hr_segment s)
 {
     return hr_geometry_distance(s.a, s.b);
+}
+
+static int compare_spans(const void *left, const void *right)
+{
+    const hr_span *a = left, *b = right;
+    if (a->from != b->from) {
+        return a->from < b->from ? -1 : 1;
+    }
+    return (a->to > b->to) - (a->to < b->to);
+}
+
+void hr_geometry_sort_spans(hr_span *spans, size_t count)
+{
+    if (count > 1) {
+        qsort(spans, count, sizeof *spans, compare_spans);
+    }
 }
 
 hr_point hr_geometry_at(hr_segment s, double fraction)

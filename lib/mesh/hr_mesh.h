@@ -22,7 +22,8 @@ extern "C" {
 
 #define HR_MESH_NONE UINT32_MAX
 
-/* Among gateways whose way has at most this much less spare than the best, the closest is joined. */
+/* Among gateways whose way has at most this much less spare (micro-dB) than the best, the closest is joined.
+ * Common practice. */
 #define HR_MESH_NEAR_BEST ((int64_t)3000000)
 
 /*

@@ -6,7 +6,6 @@
 #include "opening_priv.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* A door drawn over two pieces of one wall: they may stand this far apart. */
 #define PIECES_APART_M 0.01
@@ -37,15 +36,6 @@ static hr_status open_wall(plan_reader *r, uint32_t wall, uint32_t opening, hr_s
 }
 
 /* ---- walls split under the opening ---- */
-
-static int compare_spans(const void *left, const void *right)
-{
-    const hr_span *a = left, *b = right;
-    if (a->from != b->from) {
-        return a->from < b->from ? -1 : 1;
-    }
-    return a->to < b->to ? -1 : a->to > b->to;
-}
 
 /* The stretch of the piece that a wall runs along, in metres of the piece. */
 static bool runs_along(hr_segment piece, hr_segment wall, hr_span *on_piece)
@@ -80,7 +70,7 @@ static hr_status covered(opening_work *w, hr_segment piece, bool *whole)
     if (count < 2) {
         return HR_OK; /* one wall that reaches both ends was found before */
     }
-    qsort(w->cover, count, sizeof *w->cover, compare_spans);
+    hr_geometry_sort_spans(w->cover, count);
     double reached = w->cover[0].from <= PLAN_OPENING_REACH_M ? w->cover[0].to : -1.0;
     for (size_t i = 1; i < count && reached >= 0.0; i++) {
         if (w->cover[i].from > reached + PIECES_APART_M) {

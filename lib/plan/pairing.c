@@ -114,15 +114,6 @@ static hr_status find_facings(pairing *p)
 
 /* ---- stretches used ---- */
 
-static int compare_spans(const void *left, const void *right)
-{
-    const hr_span *a = left, *b = right;
-    if (a->from != b->from) {
-        return a->from < b->from ? -1 : 1;
-    }
-    return a->to < b->to ? -1 : a->to > b->to;
-}
-
 static hr_status use(pairing *p, uint32_t wall, hr_span span)
 {
     if (!HR_RESERVE(p->stretches, p->used_cap, p->used_count + 1)) {
@@ -204,7 +195,7 @@ static hr_status pair(pairing *p, const facing *f)
         status = list_used(p, f->b, line, &count);
     }
     if (status == HR_OK && count > 0) {
-        qsort(p->spans, count, sizeof *p->spans, compare_spans);
+        hr_geometry_sort_spans(p->spans, count);
     }
     double from = f->on_a.from;
     for (size_t i = 0; i < count && status == HR_OK; i++) {
@@ -255,7 +246,7 @@ static hr_status keep_rest(pairing *p, uint32_t wall)
     size_t count = 0;
     hr_status status = list_used(p, wall, line, &count);
     if (status == HR_OK && count > 0) {
-        qsort(p->spans, count, sizeof *p->spans, compare_spans);
+        hr_geometry_sort_spans(p->spans, count);
     }
     double from = 0.0;
     for (size_t i = 0; i <= count && status == HR_OK; i++) {

@@ -6,7 +6,6 @@
 #include "plan_priv.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Where the other stroke may be to call it a partner. */
 #define PARTNER_M 0.5
@@ -14,21 +13,12 @@
 /* Of larger plans every so-many-th wall is looked at: it is a share, not a count. */
 #define LOOKED_AT_MAX 50000u
 
-static int compare_spans(const void *left, const void *right)
-{
-    const hr_span *a = left, *b = right;
-    if (a->from != b->from) {
-        return a->from < b->from ? -1 : 1;
-    }
-    return a->to < b->to ? -1 : a->to > b->to;
-}
-
 static double union_length(hr_span *spans, size_t count)
 {
     if (count == 0) {
         return 0.0;
     }
-    qsort(spans, count, sizeof *spans, compare_spans);
+    hr_geometry_sort_spans(spans, count);
     double sum = 0.0, reached = 0.0;
     for (size_t i = 0; i < count; i++) {
         const double from = fmax(spans[i].from, reached);

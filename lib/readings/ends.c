@@ -14,18 +14,17 @@
 
 static bool take_gateway(const hr_building *b, const char *name, hr_reading_end *end)
 {
-    for (size_t i = 0; i < b->gateway_count; i++) {
-        const hr_gateway *g = &b->gateways[i];
-        if (hr_casecmp(g->id, name) == 0) {
-            *end = (hr_reading_end){.name = g->id,
-                                    .gateway = (uint32_t)i,
-                                    .device = HR_READINGS_NONE,
-                                    .storey = g->storey,
-                                    .end = hr_links_gateway_end(b, g->at, g->z_m)};
-            return true;
-        }
+    const uint32_t gateway = hr_building_gateway(b, name);
+    if (gateway == UINT32_MAX) {
+        return false;
     }
-    return false;
+    const hr_gateway *g = &b->gateways[gateway];
+    *end = (hr_reading_end){.name = g->id,
+                            .gateway = gateway,
+                            .device = HR_READINGS_NONE,
+                            .storey = g->storey,
+                            .end = hr_links_gateway_end(b, g->at, g->z_m)};
+    return true;
 }
 
 static void take_device(const hr_building *b, uint32_t device, hr_reading_end *end)

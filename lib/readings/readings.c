@@ -280,13 +280,10 @@ static bool take_joined(reading_row *row, hr_reading *reading)
         hr_text_addf(&row->why, "joined is longer than the limit of %zu bytes", HR_MAX_NAME_BYTES);
         return false;
     }
-    reading->joined_gateway = HR_READINGS_NONE;
     reading->joined_device = hr_building_device(b, cell); /* its "none" is ours */
-    for (size_t i = 0; i < b->gateway_count; i++) {
-        if (hr_casecmp(b->gateways[i].id, cell) == 0) {
-            reading->joined_gateway = (uint32_t)i;
-            return true;
-        }
+    reading->joined_gateway = hr_building_gateway(b, cell);
+    if (reading->joined_gateway != HR_READINGS_NONE) {
+        return true;
     }
     /* a status display may show the network's id instead, where only one gateway has it */
     for (size_t i = 0; i < b->gateway_count; i++) {

@@ -104,8 +104,7 @@ void drawing_put_url(drawing *d, const char *attribute, const char *id)
 
 const char *drawing_words(drawing *d, const hr_text *text)
 {
-    d->out->failed = d->out->failed || text->failed;
-    return text->failed || text->bytes == NULL ? "" : text->bytes;
+    return report_words(d->out, text);
 }
 
 void drawing_open(drawing *d, const char *id, const char *label, const char *style)

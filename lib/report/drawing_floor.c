@@ -89,37 +89,41 @@ static void put_spaces(drawing *d, hr_space_kind kind, const char *const *names)
     }
 }
 
-typedef struct sized {
-    double area_m2;
-    size_t space;
-} sized;
-
 static int compare_sized(const void *left, const void *right)
 {
-    const sized *a = left, *b = right;
+    const drawing_sized *a = left, *b = right;
     if (a->area_m2 < b->area_m2 || a->area_m2 > b->area_m2) {
         return a->area_m2 > b->area_m2 ? -1 : 1;
     }
     return a->space < b->space ? -1 : a->space > b->space;
 }
 
-/* Colours of all floors, small ones over large ones: the smallest space is what counts. */
-static void put_fills(drawing *d)
+drawing_sized *drawing_largest_first(drawing *d)
 {
     const size_t count = d->plan->space_count;
-    sized *order = hr_alloc(count + 1, sizeof *order);
+    drawing_sized *order = hr_alloc(count + 1, sizeof *order);
     if (order == NULL) {
         d->out->failed = true;
-        return;
+        return NULL;
     }
     for (size_t i = 0; i < count; i++) {
-        order[i] = (sized){.area_m2 = d->plan->spaces[i].area_m2, .space = i};
+        order[i] = (drawing_sized){.area_m2 = d->plan->spaces[i].area_m2, .space = i};
     }
     if (count > 0) {
         qsort(order, count, sizeof *order, compare_sized);
     }
+    return order;
+}
+
+/* Colours of all floors, small ones over large ones: the smallest space is what counts. */
+static void put_fills(drawing *d)
+{
+    drawing_sized *order = drawing_largest_first(d);
+    if (order == NULL) {
+        return;
+    }
     drawing_open(d, "floor", "ignore: floor", "stroke=\"none\"");
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < d->plan->space_count; i++) {
         const hr_space *space = &d->plan->spaces[order[i].space];
         hr_text_addf(d->out, "<path fill=\"%s\"", drawing_floor_fill[space->kind]);
         drawing_region(d, &space->region);

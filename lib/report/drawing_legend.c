@@ -36,13 +36,13 @@ static void put_words(legend *l, const char *kind, const char *what, const char 
 {
     hr_text text = {0};
     hr_text_addf(&text, "%s%s%s%s", kind, what, tail[0] != '\0' ? ", " : "", tail);
-    l->d->out->failed = l->d->out->failed || text.failed;
     drawing_text(l->d, l->x + (SAMPLE_MM + 2.0) * l->d->mm, l->y + 0.9 * l->d->mm, TEXT_MM, "start", "#141414",
-                 text.failed ? "" : text.bytes);
+                 drawing_words(l->d, &text));
     hr_text_free(&text);
 }
 
-static void put_line(legend *l, const drawing_style *style)
+/* A line's element up to its look. */
+static void start_line(legend *l)
 {
     drawing *d = l->d;
     hr_text_add(d->out, "<path d=\"M");
@@ -52,8 +52,13 @@ static void put_line(legend *l, const drawing_style *style)
     hr_text_add(d->out, "H");
     drawing_number(d, l->x + SAMPLE_MM * d->mm);
     hr_text_add(d->out, "\"");
-    drawing_put_style(d, style);
-    hr_text_add(d->out, "/>\n");
+}
+
+static void put_line(legend *l, const drawing_style *style)
+{
+    start_line(l);
+    drawing_put_style(l->d, style);
+    hr_text_add(l->d->out, "/>\n");
 }
 
 static void put_patch(legend *l, const char *look)
@@ -164,8 +169,7 @@ static void add_floors(legend *l)
     for (int kind = 0; kind < 3; kind++) {
         hr_text look = {0};
         hr_text_addf(&look, "fill=\"%s\" stroke=\"#c2c8d0\"", drawing_floor_fill[kind]);
-        d->out->failed = d->out->failed || look.failed;
-        add_patch(l, has_space(d, (hr_space_kind)kind), look.failed ? "" : look.bytes, words[kind]);
+        add_patch(l, has_space(d, (hr_space_kind)kind), drawing_words(l->d, &look), words[kind]);
         hr_text_free(&look);
     }
     add_patch(l, d->plan->slab_count > 0, "fill=\"#f8f8f6\" stroke=\"#8a8a8a\"", "slab");
@@ -175,10 +179,9 @@ static void add_floors(legend *l)
     add_patch(l, d->plan->metal_count > 0, "fill=\"#46505c\" fill-opacity=\"0.55\" stroke=\"#46505c\"", "metal");
 }
 
-static void add_signs(legend *l)
+static void add_devices(legend *l)
 {
     const hr_building *b = l->d->building;
-    bool spots = false, gateways = false;
     for (size_t kind = 0; kind < b->kind_count; kind++) {
         bool has = false;
         for (size_t i = 0; i < b->device_count && !has; i++) {
@@ -186,6 +189,13 @@ static void add_signs(legend *l)
         }
         add_sign(l, has, SIGN_DEVICE, kind, "devices: ", b->kinds[kind].name);
     }
+}
+
+static void add_signs(legend *l)
+{
+    const hr_building *b = l->d->building;
+    bool spots = false, gateways = false;
+    add_devices(l);
     for (size_t i = 0; i < b->spot_count && !spots; i++) {
         spots = b->spots[i].storey == l->d->storey;
     }
@@ -228,16 +238,9 @@ static void add_hop(legend *l, int style, const char *words)
 {
     next_entry(l);
     if (l->draw) {
-        drawing *d = l->d;
-        hr_text_add(d->out, "<path d=\"M");
-        drawing_number(d, l->x);
-        hr_text_add(d->out, ",");
-        drawing_number(d, l->y);
-        hr_text_add(d->out, "H");
-        drawing_number(d, l->x + SAMPLE_MM * d->mm);
-        hr_text_add(d->out, "\"");
-        drawing_hop_style(d, style);
-        hr_text_add(d->out, "/>\n");
+        start_line(l);
+        drawing_hop_style(l->d, style);
+        hr_text_add(l->d->out, "/>\n");
         put_words(l, words, "", "");
     }
 }
@@ -263,13 +266,7 @@ static void add_result_signs(legend *l)
     }
     add_sign(l, gateways, SIGN_AWAY, 0, "gateways on other storeys", "");
     add_sign(l, relays, SIGN_RELAY, 0, "next hops on other storeys", "");
-    for (size_t kind = 0; kind < b->kind_count; kind++) {
-        bool has = false;
-        for (size_t i = 0; i < b->device_count && !has; i++) {
-            has = b->devices[i].storey == l->d->storey && b->devices[i].kind == kind;
-        }
-        add_sign(l, has, SIGN_DEVICE, kind, "devices: ", b->kinds[kind].name);
-    }
+    add_devices(l);
     add_sign(l, unserved, SIGN_UNSERVED, 0, "devices not served", "");
     add_hop(l, 0, hops ? "to the next hop; figure: hops" : "to the next hop");
     if (l->d->away_count > 0) {
@@ -411,9 +408,8 @@ static void add_bar(drawing *d)
     hr_text words = {0};
     hr_text_addf(&words, "%s %s", hr_short(length, 2, number), report_unit(d->building));
     hr_text label = {0};
-    hr_text_addf(&label, "scale: %s", words.failed ? "" : words.bytes);
-    d->out->failed = d->out->failed || words.failed || label.failed;
-    drawing_open(d, "scale", label.failed ? "" : label.bytes, "fill=\"none\" stroke=\"#141414\"");
+    hr_text_addf(&label, "scale: %s", drawing_words(d, &words));
+    drawing_open(d, "scale", drawing_words(d, &label), "fill=\"none\" stroke=\"#141414\"");
     hr_text_add(d->out, "<path d=\"M");
     drawing_number(d, x);
     hr_text_add(d->out, ",");
@@ -426,7 +422,7 @@ static void add_bar(drawing *d)
     drawing_close(d);
     drawing_open(d, "scale-names", "ignore: scale", "");
     drawing_text(d, x, y - 1.2 * d->mm, TEXT_MM, "start", "#141414", "0");
-    drawing_text(d, x + units, y - 1.2 * d->mm, TEXT_MM, "end", "#141414", words.failed ? "" : words.bytes);
+    drawing_text(d, x + units, y - 1.2 * d->mm, TEXT_MM, "end", "#141414", drawing_words(d, &words));
     drawing_close(d);
     hr_text_free(&words);
     hr_text_free(&label);

@@ -117,12 +117,13 @@ void drawing_put_sign(drawing *d, drawing_sign sign, size_t kind, double x, doub
         hr_text_xml(d->out, name);
         hr_text_add(d->out, "\"");
     }
-    if (name == NULL && words == NULL) {
+    const char *title = name != NULL ? name : words;
+    if (title == NULL) {
         hr_text_add(d->out, "/>\n");
         return;
     }
     hr_text_add(d->out, "><title>");
-    hr_text_xml(d->out, name != NULL ? name : words);
+    hr_text_xml(d->out, title);
     hr_text_add(d->out, "</title>");
     if (name != NULL && words != NULL) {
         hr_text_add(d->out, "<desc>");
@@ -150,8 +151,7 @@ void drawing_devices(drawing *d)
             if (!open) {
                 hr_text label = {0};
                 hr_text_addf(&label, "devices: %s", b->kinds[kind].name);
-                d->out->failed = d->out->failed || label.failed;
-                drawing_open(d, "devices", label.failed ? "" : label.bytes, "");
+                drawing_open(d, "devices", drawing_words(d, &label), "");
                 hr_text_free(&label);
                 open = true;
             }

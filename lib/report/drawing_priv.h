@@ -108,6 +108,16 @@ const drawing_style *drawing_opening_style(const drawing *d, bool door, size_t r
 size_t drawing_opening_rank(const drawing *d, bool door, uint32_t material);
 void drawing_put_style(drawing *d, const drawing_style *style); /* stroke attributes */
 
+/* ---- drawing_floor.c ---- */
+
+typedef struct drawing_sized {
+    double area_m2;
+    size_t space;
+} drawing_sized;
+
+/* The plan's spaces, so that small ones can be drawn over large ones; hr_free it. NULL: the drawing has failed. */
+drawing_sized *drawing_largest_first(drawing *d);
+
 /* ---- layers, lowest first ---- */
 
 void drawing_slab(drawing *d);

@@ -7,7 +7,6 @@
  */
 #include "drawing_priv.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 /* Lightness (CIE L*) 54, 65, 75, 85, 95: the order is kept in grey and by colour-blind eyes, and dark
@@ -151,20 +150,6 @@ static void put_room(drawing *d, size_t space)
     hr_text_add(d->out, "</path>\n");
 }
 
-typedef struct sized {
-    double area_m2;
-    size_t space;
-} sized;
-
-static int compare_sized(const void *left, const void *right)
-{
-    const sized *a = left, *b = right;
-    if (a->area_m2 < b->area_m2 || a->area_m2 > b->area_m2) {
-        return a->area_m2 > b->area_m2 ? -1 : 1;
-    }
-    return a->space < b->space ? -1 : a->space > b->space;
-}
-
 /* An area with rooms in it lies under them, one inside a room (a bath) over it. */
 static bool holds_a_room(const drawing *d, size_t area)
 {
@@ -179,7 +164,7 @@ static bool holds_a_room(const drawing *d, size_t area)
     return false;
 }
 
-static void put_spaces(drawing *d, const sized *order, hr_space_kind kind, bool under)
+static void put_spaces(drawing *d, const drawing_sized *order, hr_space_kind kind, bool under)
 {
     static const char *const names[] = {"rooms", "areas", "corridors"};
     static const char *const fills[] = {"", " fill=\"" AREA_FILL "\"", " fill=\"" CORRIDOR_FILL "\""};
@@ -206,17 +191,9 @@ static void put_spaces(drawing *d, const sized *order, hr_space_kind kind, bool 
 /* Large ones first: what lies in another lies over it. */
 void drawing_result_floor(drawing *d)
 {
-    const size_t count = d->plan->space_count;
-    sized *order = hr_alloc(count + 1, sizeof *order);
+    drawing_sized *order = drawing_largest_first(d);
     if (order == NULL) {
-        d->out->failed = true;
         return;
-    }
-    for (size_t i = 0; i < count; i++) {
-        order[i] = (sized){.area_m2 = d->plan->spaces[i].area_m2, .space = i};
-    }
-    if (count > 0) {
-        qsort(order, count, sizeof *order, compare_sized);
     }
     put_spaces(d, order, HR_SPACE_CORRIDOR, true);
     put_spaces(d, order, HR_SPACE_AREA, true);

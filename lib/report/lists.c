@@ -82,15 +82,6 @@ static int compare_places(const void *left, const void *right)
     return (a->device > b->device) - (a->device < b->device);
 }
 
-static void add_level_cell(double value_db, hr_text *out)
-{
-    char buf[HR_FIXED_MAX];
-    hr_text_add(out, ",");
-    if (isfinite(value_db)) {
-        hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
-    }
-}
-
 static void add_gateway_row(const hr_building *building, const hr_sited_gateway *g, hr_text *out)
 {
     hr_text_add(out, "gateway");
@@ -113,13 +104,13 @@ static void add_device_row(const hr_building *building, const hr_siting *siting,
     add_cell(building->storeys[device->storey].name, out);
     add_cell(g == NULL ? NULL : g->id, out);
     add_cell(g == NULL ? NULL : g->network_id, out);
-    add_cell(row->via != HR_SITING_NONE ? building->devices[row->via].name : g == NULL ? NULL : g->id, out);
+    add_cell(hr_siting_far_name(building, siting, row), out);
     hr_text_add(out, ",");
     if (row->hops > 0) {
         hr_text_addf(out, "%u", row->hops);
     }
-    add_level_cell(row->has_link ? row->link.link_margin_db : REPORT_UNKNOWN, out);
-    add_level_cell(report_rounded_spare(siting, index), out);
+    report_level_cell(row->has_link ? row->link.link_margin_db : REPORT_UNKNOWN, out);
+    report_level_cell(report_rounded_spare(siting, index), out);
     hr_text_addf(out, ",%s", row->served ? "yes" : "no");
     add_cell(row->reason, out);
     hr_text_add(out, ",\n");

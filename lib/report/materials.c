@@ -38,8 +38,7 @@ static void add_in_place(const hr_materials *materials, const hr_material_rows *
             report_table_fixed(&table, material->spread_db[use], 1);
             hr_text source = {0};
             hr_text_addf(&source, "%s%s", material->source[use], trust_words(rows, material->source[use]));
-            table.cells.failed = table.cells.failed || source.failed;
-            report_table_cell(&table, source.failed ? "" : source.bytes);
+            report_table_cell(&table, report_words(&table.cells, &source));
             hr_text_free(&source);
             report_table_cell(&table, material->note[use] == NULL ? "" : material->note[use]);
         }
@@ -123,22 +122,13 @@ hr_status hr_report_materials_text(double freq_mhz, hr_text *out, hr_error *err)
     return status;
 }
 
-static void csv_level(double value_db, hr_text *out)
-{
-    char buf[HR_FIXED_MAX];
-    hr_text_add(out, ",");
-    if (isfinite(value_db)) {
-        hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
-    }
-}
-
 static void csv_row(const char *name, const char *use, const char *family, double loss_db, double spread_db,
                     const char *source, const char *note, hr_text *out)
 {
     hr_text_csv(out, name);
     hr_text_addf(out, ",%s,%s", use, family);
-    csv_level(loss_db, out);
-    csv_level(spread_db, out);
+    report_level_cell(loss_db, out);
+    report_level_cell(spread_db, out);
     hr_text_add(out, ",");
     hr_text_csv(out, source);
     hr_text_add(out, ",");

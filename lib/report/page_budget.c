@@ -17,23 +17,9 @@ bool page_budget_of(page *p, size_t device, hr_budget *budget)
         return false;
     }
     const hr_end child = hr_links_device_end(p->b, row->device);
-    hr_end parent;
-    if (row->via != HR_SITING_NONE) {
-        parent = hr_links_device_end(p->b, row->via);
-    } else {
-        const hr_sited_gateway *g = &p->s->gateways[row->gateway];
-        parent = hr_links_gateway_end(p->b, g->at, g->z_m);
-    }
+    const hr_end parent = hr_siting_far_end(p->b, p->s, row);
     p->status = hr_links_budget(p->links, &p->work, &child, &parent, row->link.direction, budget, p->err);
     return p->status == HR_OK;
-}
-
-static const char *far_name(const page *p, const hr_device_row *row)
-{
-    if (row->via != HR_SITING_NONE) {
-        return p->b->devices[row->via].name;
-    }
-    return row->gateway == HR_SITING_NONE ? "" : p->s->gateways[row->gateway].id;
 }
 
 /* ---- written out: the weakest rooms ---- */
@@ -74,14 +60,13 @@ static void put_budget(page *p, size_t room)
     char number[HR_FIXED_MAX];
     const bool has = page_budget_of(p, known->device_row, &budget);
     hr_text_addf(&caption, "Room %s: %s to %s", p->b->rooms[known->room].name, p->b->devices[row->device].name,
-                 has ? far_name(p, row) : "no gateway");
+                 has ? hr_siting_far_name(p->b, p->s, row) : "no gateway");
     if (has) {
         hr_text_addf(&caption, ", %s m, %s", hr_fixed(row->link.distance_m, 1, number), known->served ? "served" : "NOT served");
     }
-    p->out->failed = p->out->failed || caption.failed;
     static const char *const heads[] = {"!line", ">dB", "!where, or why"};
     if (has) {
-        page_table_open(p, "", caption.failed ? "" : caption.bytes, heads, 3);
+        page_table_open(p, "", report_words(p->out, &caption), heads, 3);
         for (size_t i = 0; i < budget.count; i++) {
             page_row(p, "");
             page_cell_head(p, budget.lines[i].item);

@@ -16,8 +16,7 @@ static void put_fact(page *p, const char *name, const char *value)
 
 static void put_fact_text(page *p, const char *name, hr_text *value)
 {
-    p->out->failed = p->out->failed || value->failed;
-    put_fact(p, name, value->failed ? "" : value->bytes);
+    put_fact(p, name, report_words(p->out, value));
     hr_text_free(value);
 }
 

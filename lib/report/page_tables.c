@@ -39,9 +39,8 @@ static void put_mounting(page *p)
 {
     hr_text caption = {0};
     hr_text_addf(&caption, "Mounting, lengths in %s: to the centre lines of two walls, as the drawing lies", report_unit(p->b));
-    p->out->failed = p->out->failed || caption.failed;
     static const char *const heads[] = {"gateway", "storey", "nearest room", ">wall", ">and wall", "cable from", ">cable", "power"};
-    page_table_open(p, "mounting-table", caption.failed ? "" : caption.bytes, heads, 8);
+    page_table_open(p, "mounting-table", report_words(p->out, &caption), heads, 8);
     for (size_t i = 0; i < p->s->gateway_count; i++) {
         const hr_sited_gateway *g = &p->s->gateways[i];
         page_row(p, "");
@@ -96,13 +95,12 @@ void page_gateways(page *p)
 {
     hr_text caption = {0};
     hr_text_addf(&caption, "Gateways (%zu), lengths in %s", p->s->gateway_count, report_unit(p->b));
-    p->out->failed = p->out->failed || caption.failed;
     static const char *const heads[] = {"gateway", "storey", "nearest room", ">x",       ">y",     ">height",
                                         "spot",    "state",  "network",      ">devices", ">direct"};
     page_add(p, "<section id=\"gateways\" aria-labelledby=\"gateways-h\">\n<h2 id=\"gateways-h\">Gateways</h2>\n"
                 "<p>x runs right and y down from the plan's origin; height is above the storey's floor. Devices "
                 "counts every radio that hangs on a gateway, direct those whose next hop it is.</p>\n");
-    page_table_open(p, "gateway-table", caption.failed ? "" : caption.bytes, heads, 11);
+    page_table_open(p, "gateway-table", report_words(p->out, &caption), heads, 11);
     for (size_t i = 0; i < p->s->gateway_count; i++) {
         put_gateway(p, &p->s->gateways[i]);
     }
@@ -147,9 +145,8 @@ void page_rooms(page *p)
     static const char *const heads[] = {"room", "storey", "gateway", "worst device", ">hops", ">link margin", ">spare", "served"};
     hr_text caption = {0};
     hr_text_addf(&caption, "Rooms (%zu), each by its worst device; dB", p->s->room_count);
-    p->out->failed = p->out->failed || caption.failed;
     page_add(p, "<section id=\"rooms\" aria-labelledby=\"rooms-h\">\n<h2 id=\"rooms-h\">Rooms</h2>\n");
-    page_table_open(p, "room-table", caption.failed ? "" : caption.bytes, heads, 8);
+    page_table_open(p, "room-table", report_words(p->out, &caption), heads, 8);
     for (size_t i = 0; i < p->s->room_count; i++) {
         put_room(p, i);
     }

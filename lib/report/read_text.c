@@ -55,8 +55,7 @@ static void add_storeys(const hr_building *b, hr_text *out)
         hr_text slab = {0};
         hr_text_addf(&slab, "%s%s", i == 0 ? "ground" : report_material_name(b, s->slab_material),
                      i > 0 && s->slab_assumed ? " (assumed)" : "");
-        table.cells.failed = table.cells.failed || slab.failed;
-        report_table_cell(&table, slab.failed ? "" : slab.bytes);
+        report_table_cell(&table, report_words(&table.cells, &slab));
         hr_text_free(&slab);
         report_table_count(&table, spaces_of(s->plan, HR_SPACE_ROOM));
         report_table_count(&table, on_storey(b, i, false));
@@ -211,8 +210,7 @@ static void add_settings(const hr_building *b, hr_text *out)
         hr_text from = {0};
         hr_text_addf(&from, "%s%s", s->is_default ? "default: " : "property file",
                      s->is_default && s->reason != NULL ? s->reason : "");
-        table.cells.failed = table.cells.failed || from.failed;
-        report_table_cell(&table, from.failed ? "" : from.bytes);
+        report_table_cell(&table, report_words(&table.cells, &from));
         hr_text_free(&from);
     }
     report_table_end(&table, out);

@@ -47,11 +47,14 @@ hr_status report_json_end(report_json *json, json_t *object, hr_text *out, hr_er
 /* A figure that is not there; written as "-" or null. */
 #define REPORT_UNKNOWN ((double)NAN)
 
-
 double report_length(const hr_building *building, double length_m);
 const char *report_unit(const hr_building *building);
 void report_list_head(const hr_building *building, hr_text *out);
+/* A cell of a CSV list after another: dB to 1e-4, not finite: empty. */
+void report_level_cell(double value_db, hr_text *out);
 hr_status report_done(const hr_text *out, hr_error *err);
+/* The words ("" where there are none) for use in `into`, which fails where they failed. */
+const char *report_words(hr_text *into, const hr_text *words);
 /* Levels as rounded to 1e-4, so that totals add up. */
 double report_rounded_spare(const hr_siting *siting, size_t device_row);
 

@@ -98,14 +98,6 @@ static const char *network_of(const writer *w, const hr_device_row *row)
     return row->gateway == HR_SITING_NONE ? NULL : w->siting->gateways[row->gateway].network_id;
 }
 
-static const char *via_of(const writer *w, const hr_device_row *row)
-{
-    if (row->via != HR_SITING_NONE) {
-        return w->building->devices[row->via].name;
-    }
-    return row->gateway == HR_SITING_NONE ? NULL : w->siting->gateways[row->gateway].id;
-}
-
 static json_t *devices(writer *w)
 {
     json_t *list = json_array();
@@ -119,7 +111,7 @@ static json_t *devices(writer *w)
         report_put(&w->json, row, "storey", storey_name(w, known->storey));
         report_put(&w->json, row, "gateway", gateway_id(w, device->gateway));
         report_put(&w->json, row, "network_id", report_string(&w->json, network_of(w, device)));
-        report_put(&w->json, row, "via", report_string(&w->json, via_of(w, device)));
+        report_put(&w->json, row, "via", report_string(&w->json, hr_siting_far_name(w->building, w->siting, device)));
         report_put(&w->json, row, "hops", hops_of(device));
         put_link(w, row, device);
         report_put(&w->json, row, "served", json_boolean(device->served));

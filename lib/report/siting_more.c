@@ -12,13 +12,14 @@
 
 static void add_wall(const hr_building *building, const hr_sited_gateway *g, int which, report_table *table)
 {
-    hr_text text = {0};
-    if (g->wall_side[which] != NULL) {
-        hr_text_fixed(&text, report_length(building, g->wall_m[which]), 2);
-        hr_text_addf(&text, " %s", g->wall_side[which]);
+    if (g->wall_side[which] == NULL) {
+        report_table_cell(table, NULL);
+        return;
     }
-    table->cells.failed = table->cells.failed || text.failed;
-    report_table_cell(table, text.failed ? "" : text.bytes);
+    hr_text text = {0};
+    hr_text_fixed(&text, report_length(building, g->wall_m[which]), 2);
+    hr_text_addf(&text, " %s", g->wall_side[which]);
+    report_table_cell(table, report_words(&table->cells, &text));
     hr_text_free(&text);
 }
 
@@ -58,8 +59,7 @@ static void add_next_hops(const hr_building *building, const hr_siting *siting, 
             continue;
         }
         report_table_cell(&table, building->devices[i].name);
-        report_table_cell(&table, row->via == HR_SITING_NONE ? siting->gateways[row->gateway].id
-                                                             : building->devices[row->via].name);
+        report_table_cell(&table, hr_siting_far_name(building, siting, row));
         report_table_cell(&table, siting->gateways[row->gateway].id);
         report_table_count(&table, row->hops);
         report_table_fixed(&table, row->link.link_margin_db, 1);

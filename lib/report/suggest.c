@@ -87,8 +87,7 @@ static void add_row(report_table *table, const hr_plan_seen *seen)
     } else {
         add_name(&name, seen->name);
     }
-    table->cells.failed = table->cells.failed || name.failed;
-    report_table_cell(table, name.failed ? "" : name.bytes);
+    report_table_cell(table, report_words(&table->cells, &name));
     hr_text_free(&name);
     report_table_count(table, seen->shapes);
     report_table_count(table, seen->closed);
@@ -101,8 +100,7 @@ static void add_row(report_table *table, const hr_plan_seen *seen)
         hr_text_add(&says, "says ");
         add_name(&says, seen->says);
     }
-    table->cells.failed = table->cells.failed || says.failed;
-    report_table_cell(table, says.bytes != NULL ? says.bytes : seen->target);
+    report_table_cell(table, seen->says != NULL ? report_words(&table->cells, &says) : seen->target);
     hr_text_free(&says);
 }
 

@@ -32,8 +32,7 @@ void report_table_count(report_table *table, size_t value)
 {
     hr_text text = {0};
     hr_text_addf(&text, "%zu", value);
-    table->cells.failed = table->cells.failed || text.failed;
-    report_table_cell(table, text.failed ? "" : text.bytes);
+    report_table_cell(table, report_words(&table->cells, &text));
     hr_text_free(&text);
 }
 
@@ -94,9 +93,24 @@ void report_list_head(const hr_building *building, hr_text *out)
     hr_text_addf(out, "# length_unit = %s\n# hallreach = %s\n", report_unit(building), hr_version());
 }
 
+void report_level_cell(double value_db, hr_text *out)
+{
+    char buf[HR_FIXED_MAX];
+    hr_text_add(out, ",");
+    if (isfinite(value_db)) {
+        hr_text_add(out, hr_short(hr_round(value_db, 4), 4, buf));
+    }
+}
+
 hr_status report_done(const hr_text *out, hr_error *err)
 {
     return out->failed ? hr_fail_memory(err) : HR_OK;
+}
+
+const char *report_words(hr_text *into, const hr_text *words)
+{
+    into->failed = into->failed || words->failed;
+    return words->failed || words->bytes == NULL ? "" : words->bytes;
 }
 
 double report_rounded_spare(const hr_siting *siting, size_t device_row)

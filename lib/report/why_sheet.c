@@ -61,8 +61,7 @@ static void add_step(sheet *s, const char *text, const char *letters)
         hr_text_addf(&line, "%s%c", l == letters ? "  Caution " : ", ", *l);
     }
     hr_text_add(&s->body, "[ ] ");
-    wrap(&s->body, INDENT, INDENT, line.failed ? "" : line.bytes);
-    s->body.failed = s->body.failed || line.failed;
+    wrap(&s->body, INDENT, INDENT, report_words(&s->body, &line));
     hr_text_free(&line);
 }
 
@@ -78,8 +77,7 @@ static void add_device_check(sheet *s, const hr_why_link *link)
     hr_text line = {0};
     hr_text_addf(&line, "%s: status lamp lit; %s. Antenna upright, not under metal or behind a mirror.", b->devices[link->device].name,
                  mains ? "breaker closed, supply on" : "batteries fresh, the right way round");
-    add_step(s, line.failed ? "" : line.bytes, mains ? "M" : "");
-    s->body.failed = s->body.failed || line.failed;
+    add_step(s, report_words(&s->body, &line), mains ? "M" : "");
     hr_text_free(&line);
 }
 
@@ -98,8 +96,7 @@ static void add_level_check(sheet *s)
         hr_text_addf(&line, "%s dBm %s, ", hr_fixed(l->received_dbm, 1, number), l->direction == HR_UP ? "there" : "here");
         hr_text_addf(&line, "served from %s dBm.",
                      hr_fixed(l->sensitivity_dbm + l->noise_rise_db + link->required_margin_db, 1, number));
-        add_step(s, line.failed ? "" : line.bytes, "");
-        s->body.failed = s->body.failed || line.failed;
+        add_step(s, report_words(&s->body, &line), "");
         hr_text_free(&line);
     }
 }
@@ -116,8 +113,7 @@ static void add_free_checks(sheet *s)
         hr_text line = {0};
         hr_text_addf(&line, "Network id of %s is %s, as on %s: ______. Joined to: ______",
                      why->building->devices[why->control].name, g->network_id, g->id);
-        add_step(s, line.failed ? "" : line.bytes, "");
-        s->body.failed = s->body.failed || line.failed;
+        add_step(s, report_words(&s->body, &line), "");
         hr_text_free(&line);
     }
     add_level_check(s);
@@ -175,10 +171,10 @@ static void add_causes(sheet *s)
             hr_text line = {0};
             hr_text_fixed(&line, 100.0 * why->causes[i].probability, 0);
             hr_text_addf(&line, " %%  %s", why->causes[i].words);
-            const size_t width = line.failed ? 0 : strcspn(line.bytes, " ");
+            const char *words = report_words(&s->body, &line);
+            const size_t width = strcspn(words, " ");
             hr_text_pad(&s->body, INDENT + 3 - (width < 3 ? width : 3));
-            wrap(&s->body, INDENT + 3, INDENT + 6, line.failed ? "" : line.bytes);
-            s->body.failed = s->body.failed || line.failed;
+            wrap(&s->body, INDENT + 3, INDENT + 6, words);
             hr_text_free(&line);
         }
     }
@@ -199,8 +195,7 @@ static void add_remedies(sheet *s)
         hr_text_add(&line, " dB, then ");
         hr_text_fixed(&line, r->spare_after_db, 1);
         hr_text_add(&line, " dB to spare.");
-        add_step(s, line.failed ? "" : line.bytes, letters);
-        s->body.failed = s->body.failed || line.failed;
+        add_step(s, report_words(&s->body, &line), letters);
         hr_text_free(&line);
     }
     if (why->remedy_count == 0) {
@@ -256,13 +251,13 @@ hr_status hr_report_why_sheet(const hr_why *why, hr_text *out, hr_error *err)
     hr_text head = {0};
     hr_text_addf(&head, "WORK SHEET, room %s, storey %s, %s: radio coverage", room,
                  b->storeys[b->rooms[why->room].storey].name, b->name);
-    wrap(&s.body, 0, INDENT, head.failed ? "" : head.bytes);
+    wrap(&s.body, 0, INDENT, report_words(&s.body, &head));
     hr_text_addf(&s.body, "%s\n", why->served ? "Served by the prediction." : "Not served by the prediction.");
     add_free_checks(&s);
     add_causes(&s);
     add_remedies(&s);
     add_cautions(&s, &foot);
-    const bool failed = head.failed || s.body.failed || foot.failed;
+    const bool failed = s.body.failed || foot.failed;
     if (!failed) {
         add_body(&s.body, HR_SHEET_LINES - count_lines(&foot), room, out);
         hr_text_add(out, foot.bytes);

@@ -12,7 +12,6 @@
 #include "siting_priv.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Corridors are often drawn up to the walls of a door between them. Assumed. */
 #define GAP_M 0.5
@@ -72,15 +71,6 @@ void siting_cable_free(siting_cable *cable)
 
 /* ---- sight inside the corridors ---- */
 
-static int compare_spans(const void *left, const void *right)
-{
-    const hr_span *a = left, *b = right;
-    if (a->from != b->from) {
-        return a->from < b->from ? -1 : 1;
-    }
-    return (a->to > b->to) - (a->to < b->to);
-}
-
 static bool in_sight(const hr_plan *plan, hr_point a, hr_point b)
 {
     hr_span spans[SPANS_MAX];
@@ -98,7 +88,7 @@ static bool in_sight(const hr_plan *plan, hr_point a, hr_point b)
         }
     }
     if (count > 0) {
-        qsort(spans, count, sizeof *spans, compare_spans);
+        hr_geometry_sort_spans(spans, count);
     }
     const double gap = GAP_M / length_m;
     double reached = 0.0;

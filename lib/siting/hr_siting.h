@@ -159,6 +159,11 @@ HR_API hr_status hr_siting_rooms(const hr_building *building, const hr_siting_op
  * with strict within cable_limit. `allowed` has room for spot_count. */
 HR_API hr_status hr_siting_allowed_spots(const hr_building *building, bool *allowed, hr_error *err);
 
+/* What a row's own link leads to: the device it hangs on, else its gateway (the row has one of them). */
+HR_API hr_end hr_siting_far_end(const hr_building *building, const hr_siting *siting, const hr_device_row *row);
+/* Its name; NULL where the row has neither. */
+HR_API const char *hr_siting_far_name(const hr_building *building, const hr_siting *siting, const hr_device_row *row);
+
 HR_API void hr_siting_free(hr_siting *siting);
 
 /* ---- the same spots and devices under many sets of links -------------------- */

@@ -162,3 +162,20 @@ hr_status hr_siting_rooms(const hr_building *building, const hr_siting_options *
     }
     return siting_run_end(&run, status, siting);
 }
+
+hr_end hr_siting_far_end(const hr_building *building, const hr_siting *siting, const hr_device_row *row)
+{
+    if (row->via != HR_SITING_NONE) {
+        return hr_links_device_end(building, row->via);
+    }
+    const hr_sited_gateway *g = &siting->gateways[row->gateway];
+    return hr_links_gateway_end(building, g->at, g->z_m);
+}
+
+const char *hr_siting_far_name(const hr_building *building, const hr_siting *siting, const hr_device_row *row)
+{
+    if (row->via != HR_SITING_NONE) {
+        return building->devices[row->via].name;
+    }
+    return row->gateway == HR_SITING_NONE ? NULL : siting->gateways[row->gateway].id;
+}

@@ -95,7 +95,7 @@ static bool by_name(const char *text, size_t len, hr_svg_paint *paint)
     return false;
 }
 
-static int hex_digit(char c)
+int svg_hex_digit(char c)
 {
     if (c >= '0' && c <= '9') {
         return c - '0';
@@ -115,7 +115,7 @@ static bool by_hex(const char *text, size_t len, hr_svg_paint *paint)
         return false;
     }
     for (size_t i = 0; i * width < len; i++) {
-        const int high = hex_digit(text[i * width]), low = hex_digit(text[i * width + width - 1]);
+        const int high = svg_hex_digit(text[i * width]), low = svg_hex_digit(text[i * width + width - 1]);
         if (high < 0 || low < 0) {
             return false;
         }

@@ -38,17 +38,6 @@ static bool ident_char(char c)
            (unsigned char)c >= 0x80;
 }
 
-static int hex_value(char c)
-{
-    if (c >= '0' && c <= '9') {
-        return c - '0';
-    }
-    if (c >= 'a' && c <= 'f') {
-        return c - 'a' + 10;
-    }
-    return c >= 'A' && c <= 'F' ? c - 'A' + 10 : -1;
-}
-
 static size_t put_utf8(uint32_t code, char *out)
 {
     if (code < 0x80) {
@@ -70,8 +59,8 @@ static size_t escape(const char **at, const char *end, char *out)
 {
     uint32_t code = 0;
     int digits = 0;
-    while (*at < end && digits < 6 && hex_value(**at) >= 0) {
-        code = code * 16 + (uint32_t)hex_value(**at);
+    while (*at < end && digits < 6 && svg_hex_digit(**at) >= 0) {
+        code = code * 16 + (uint32_t)svg_hex_digit(**at);
         digits++;
         ++*at;
     }

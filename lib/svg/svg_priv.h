@@ -193,6 +193,8 @@ char *svg_fold(hr_arena *arena, const char *text, size_t len);
 
 /* ---- colour.c, declare.c, css.c, css_match.c, style.c ----------------------- */
 
+int svg_hex_digit(char c); /* -1: it is none */
+
 typedef enum svg_property {
     SVG_P_DISPLAY = 0, SVG_P_VISIBILITY, SVG_P_COLOR, SVG_P_STROKE, SVG_P_FILL, SVG_P_FILL_RULE, SVG_P_STROKE_WIDTH,
     SVG_P_VECTOR_EFFECT, SVG_P_FONT_SIZE, SVG_P_TEXT_ANCHOR, SVG_P_BASELINE, SVG_P_CLIP, SVG_P_MASK,

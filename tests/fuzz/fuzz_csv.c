@@ -3,22 +3,11 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "hr_base.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const char *cell_of(const hr_csv *csv, size_t row, size_t column)
 {

@@ -6,25 +6,11 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#define _GNU_SOURCE /* mkdtemp */
 #include <math.h>
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
+#include "fuzz_building.h"
 #include "hr_diagnosis.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const char plan[] =
     "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 1000'>"
@@ -54,18 +40,7 @@ static void free_building(void)
 
 static void prepare(void)
 {
-    char folder[] = "/tmp/hr-fuzz-XXXXXX", path[64], file[64];
-    hr_error err = {0};
-    REQUIRE(mkdtemp(folder) != NULL);
-    (void)snprintf(path, sizeof path, "%s/plan.svg", folder);
-    (void)snprintf(file, sizeof file, "%s/fuzz.ini", folder);
-    REQUIRE(hr_file_write(path, plan, strlen(plan), NULL) == HR_OK);
-    if (hr_building_parse(file, property, strlen(property), NULL, NULL, &building, &err) != HR_OK) {
-        (void)fprintf(stderr, "%s:%d: %s\n", err.file, err.line, err.text);
-        abort();
-    }
-    (void)unlink(path);
-    (void)rmdir(folder);
+    building = fuzz_building(plan, property);
     REQUIRE(hr_links_new(building, &links, NULL) == HR_OK);
     REQUIRE(hr_siting_rooms(building, NULL, NULL, &siting, NULL) == HR_OK && atexit(free_building) == 0);
 }

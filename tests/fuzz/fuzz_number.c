@@ -5,22 +5,11 @@
  */
 #include <limits.h>
 #include <math.h>
-#include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "hr_base.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 /* What is left unread could not have been part of the number. */
 static void check_end(const char *text, size_t used, size_t size)

@@ -5,22 +5,10 @@
  * SPDX-License-Identifier: MIT
  */
 #include <math.h>
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "fuzz.h"
 #include "hr_plan.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static bool is_point(hr_point p)
 {

@@ -3,21 +3,9 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
 
+#include "fuzz.h"
 #include "hr_estimate.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {

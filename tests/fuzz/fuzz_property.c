@@ -4,26 +4,14 @@
  *
  * SPDX-License-Identifier: MIT
  */
-#define _GNU_SOURCE /* mkdtemp */
 #include <math.h>
-#include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
+#include "fuzz.h"
 #include "hr_building.h"
 #include "hr_limits.h"
-
-#define REQUIRE(condition)                                                                                             \
-    do {                                                                                                               \
-        if (!(condition)) {                                                                                            \
-            (void)fprintf(stderr, "%s:%d: %s\n", __FILE__, __LINE__, #condition);                                      \
-            abort();                                                                                                   \
-        }                                                                                                              \
-    } while (0)
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const char plan[] = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 1000 1000'>"
                            "<g data-name='scale: 10 m'><line x1='0' y1='900' x2='1000' y2='900'/></g>"

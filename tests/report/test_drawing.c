@@ -9,11 +9,7 @@
 #include <string.h>
 
 #include "hr_report.h"
-
-void drawing_reads_back(void **state);
-void drawing_without_a_scale(void **state);
-void drawing_without_anything(void **state);
-void drawing_styles_differ(void **state);
+#include "test_parts.h"
 
 static const char plan_svg[] = PROPERTY_HEAD
     "<g inkscape:label=\"walls: brick-100\" stroke=\"#000\"><rect width=\"10\" height=\"4\" fill=\"none\"/>"

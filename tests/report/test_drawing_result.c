@@ -12,19 +12,7 @@
 
 #include "hr_coverage.h"
 #include "hr_report.h"
-
-void result_reads_back(void **state);
-void result_escapes_everything(void **state);
-void result_says_what_is_not_served(void **state);
-void result_shows_the_way(void **state);
-void result_in_a_page(void **state);
-void result_hides_names(void **state);
-void result_refuses(void **state);
-void field_at_a_device_is_its_margin(void **state);
-void lines_run_where_the_margin_is_theirs(void **state);
-void squares_are_coloured_by_margin(void **state);
-void texts_keep_off_signs(void **state);
-void bands_can_be_told_apart(void **state);
+#include "test_parts.h"
 
 /* ---- a small property with a gateway, rooms with odd names, a mark on each kind of floor ---- */
 

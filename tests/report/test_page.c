@@ -10,10 +10,7 @@
 #include <string.h>
 
 #include "hr_report.h"
-
-void page_escapes_names(void **state);
-void page_of_a_shared_copy(void **state);
-void page_is_whole(void **state);
+#include "test_parts.h"
 
 /* Every thing that can carry a name carries one with the same odd word in it. */
 #define WORD "Quux"

@@ -9,6 +9,7 @@
 #include <jansson.h>
 
 #include "hr_report.h"
+#include "test_parts.h"
 
 static const char plan_svg[] = PROPERTY_HEAD
     "<g inkscape:label=\"walls: brick-100\" stroke=\"#000\"><rect width=\"10\" height=\"4\" fill=\"none\"/>"
@@ -208,29 +209,6 @@ static void test_text_says_what_it_must(void **state)
     hr_siting_free(s);
     hr_building_free(b);
 }
-
-/* test_drawing.c */
-void result_reads_back(void **state);
-void result_escapes_everything(void **state);
-void result_says_what_is_not_served(void **state);
-void result_shows_the_way(void **state);
-void result_in_a_page(void **state);
-void result_hides_names(void **state);
-void result_refuses(void **state);
-void field_at_a_device_is_its_margin(void **state);
-void lines_run_where_the_margin_is_theirs(void **state);
-void squares_are_coloured_by_margin(void **state);
-void texts_keep_off_signs(void **state);
-void bands_can_be_told_apart(void **state);
-void drawing_reads_back(void **state);
-void drawing_without_a_scale(void **state);
-void drawing_without_anything(void **state);
-void drawing_styles_differ(void **state);
-
-/* test_page.c */
-void page_escapes_names(void **state);
-void page_of_a_shared_copy(void **state);
-void page_is_whole(void **state);
 
 int main(void)
 {
