@@ -305,6 +305,30 @@ async function checkHostile() {
   await checkMarkup(page, { 'long-title': 'off' }); // the name is as long as it is
 }
 
+/** A property in feet: whoever measures on site finds no metre among its lengths. */
+async function checkFeet() {
+  const property = join(work, 'feet.ini');
+  run('outline', '--quiet', '--rooms-per-storey', '12', '--storeys', '2', '--length-unit', 'ft', '--output', property);
+  const page = answer('feet', 'place', property);
+  const { tab, seen, close } = await open(page);
+  const feet = (metres) => metres / 0.3048;
+  for (const room of [page.json.rooms[2], page.json.rooms.at(-1)]) {
+    await checkRoom(page, tab, room);
+    const devices = page.json.devices.filter((device) => device.room === room.room);
+    (await figures(tab)).forEach(({ caption, lines }, i) => {
+      const [, length, unit] = caption.match(/, ([\d.]+) (m|ft), /);
+      equal(unit, 'ft', caption);
+      near(Number(length), feet(devices[i].distance_m), 0.0501, caption);
+      const [, noted] = lines.find(([item]) => item === 'distance')[2].match(/^([\d.]+) ft,/) ?? [];
+      near(Number(noted), feet(devices[i].distance_m), 0.00501, `${caption}: line of the distance`);
+    });
+  }
+  const words = await tab.evaluate(() => document.getElementById('data').textContent + document.querySelector('main').innerText);
+  equal(words.match(/\d m\b.{0,20}/g), null, 'metres on the page of a property in feet');
+  quiet(page, seen, 'feet');
+  await close();
+}
+
 /** Something is not served: it stands first, with its reason. */
 async function checkUnserved() {
   const page = answer('unserved', 'place', join(root, 'examples/tern-house.ini'), '--at-most', '1');
@@ -372,7 +396,7 @@ async function checkAnonymous() {
 
 const parts = { tern: () => checkExample('tern-house', join(root, 'examples/tern-house.ini')),
   quillhaven: () => checkExample('quillhaven-lodge', join(root, 'examples/quillhaven-lodge.ini')),
-  hostile: checkHostile, unserved: checkUnserved, anonymous: checkAnonymous, large: checkLarge };
+  hostile: checkHostile, unserved: checkUnserved, feet: checkFeet, anonymous: checkAnonymous, large: checkLarge };
 try {
   for (const [name, part] of Object.entries(parts)) {
     if (process.argv.length < 4 || process.argv.slice(3).includes(name)) {
