@@ -169,6 +169,19 @@ async function checkKeyboard(page) {
   await close();
 }
 
+/** In each row the first lines of all cells stand level. */
+async function checkLevel(page, tab) {
+  const off = await tab.evaluate(() => [...document.querySelectorAll('#gateway-table tbody tr, #room-table tbody tr')].filter((row) => {
+    const tops = [...row.cells].filter((cell) => cell.textContent !== '').map((cell) => {
+      const range = document.createRange();
+      range.selectNodeContents(cell);
+      return range.getClientRects().length > 0 ? Math.min(...[...range.getClientRects()].map((box) => box.top + box.height / 2)) : null;
+    }).filter((top) => top !== null);
+    return Math.max(...tops) - Math.min(...tops) > 2;
+  }).map((row) => row.textContent));
+  equal(off.slice(0, 3), [], `${page.name}: rows whose cells do not stand level`);
+}
+
 async function checkPhone(page) {
   const { tab, seen, close } = await open(page, { width: 360, height: 740, touch: true });
   const wide = () => tab.evaluate(() => document.documentElement.scrollWidth);
@@ -176,6 +189,10 @@ async function checkPhone(page) {
   await tab.fill('#finder', page.json.rooms[3].room);
   await tab.press('#finder', 'Enter');
   equal(await wide(), 360, `${page.name}: width on a phone with a room open`);
+  const cut = await tab.evaluate(() => [...document.querySelectorAll('caption')]
+    .filter((caption) => caption.getBoundingClientRect().right > innerWidth).map((caption) => caption.textContent));
+  equal(cut, [], `${page.name}: captions that run off a phone`);
+  await checkLevel(page, tab);
   /* two fingers */
   const before = await viewBox(tab);
   await tab.locator('.storey:not(.away) svg').scrollIntoViewIfNeeded();
@@ -300,6 +317,8 @@ async function checkHostile() {
     equal(await tab.textContent('#detail h3'), `Room ${name}`, 'a hostile room is found');
   }
   equal(await tab.locator('img').count(), 0, 'elements out of names');
+  await tab.setViewportSize({ width: 360, height: 740 });
+  await checkLevel(page, tab);
   quiet(page, seen, 'hostile names');
   await close();
   await checkMarkup(page, { 'long-title': 'off' }); // the name is as long as it is

@@ -221,6 +221,7 @@ void field_at_a_device_is_its_margin(void **state);
 void lines_run_where_the_margin_is_theirs(void **state);
 void squares_are_coloured_by_margin(void **state);
 void texts_keep_off_signs(void **state);
+void long_names_stay_inside(void **state);
 void bands_can_be_told_apart(void **state);
 void drawing_reads_back(void **state);
 void drawing_without_a_scale(void **state);
@@ -252,6 +253,7 @@ int main(void)
         cmocka_unit_test(lines_run_where_the_margin_is_theirs),
         cmocka_unit_test(squares_are_coloured_by_margin),
         cmocka_unit_test(texts_keep_off_signs),
+        cmocka_unit_test(long_names_stay_inside),
         cmocka_unit_test(bands_can_be_told_apart),
         cmocka_unit_test(drawing_without_a_scale),
         cmocka_unit_test(drawing_without_anything),
