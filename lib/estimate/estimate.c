@@ -386,6 +386,8 @@ static hr_estimate *new_answer(const hr_building *b, const hr_estimate_options *
     out->rooms = b->room_count;
     out->devices = b->device_count;
     out->buildings = options->numbers != NULL ? (size_t)options->numbers->buildings : 1;
+    out->rooms_said = options->numbers != NULL && options->numbers->rooms > 0 ? (size_t)options->numbers->rooms
+                                                                              : out->rooms * out->buildings;
     out->draws = (size_t)b->estimate.draws;
     out->seed = (uint64_t)b->estimate.seed;
     out->confidence = b->estimate.confidence;

@@ -134,6 +134,7 @@ typedef struct hr_estimate {
     const char *name;
     bool from_numbers;      /* no plan: a budget figure */
     size_t rooms, devices, buildings;
+    size_t rooms_said;      /* rooms the quote sheet counts: fewer than rooms where those said were not as many on every storey */
     size_t draws;
     uint64_t seed;
     double confidence, served_share;

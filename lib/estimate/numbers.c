@@ -209,9 +209,12 @@ static hr_status settle(const hr_estimate_numbers *numbers, hr_outline_request *
                        "rooms: %ld rooms are fewer than the storeys of all buildings, %ld", numbers->rooms, parts);
     }
     if (numbers->rooms > 0 && request->rooms_per_storey > 0 && request->rooms_per_storey != share) {
+        const long each = request->rooms_per_storey * numbers->buildings;
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0,
-                       "rooms: %ld rooms on %ld storeys make %ld on each, not the %ld of --rooms-per-storey", numbers->rooms,
-                       parts, share, request->rooms_per_storey);
+                       "rooms: %ld rooms on %ld storey%s make %ld on each, not the %ld of --rooms-per-storey; --storeys %ld was "
+                       "expected, or one of the two numbers alone",
+                       numbers->rooms, parts, parts == 1 ? "" : "s", share, request->rooms_per_storey,
+                       (numbers->rooms + each - 1) / each);
     }
     if (numbers->rooms > 0) {
         request->rooms_per_storey = share;

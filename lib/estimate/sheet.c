@@ -157,6 +157,14 @@ static size_t devices_of(const hr_building *b, size_t kind)
     return count;
 }
 
+/* Of all buildings: what is ordered is what was said, not what rounding to as many on every storey makes of it.
+ * In such a building every room has the same devices. */
+static size_t to_order(const sheet *s, size_t kind)
+{
+    const hr_estimate *out = s->run->out;
+    return devices_of(s->run->building, kind) * out->buildings * out->rooms_said / out->rooms;
+}
+
 static hr_status add_devices(sheet *s)
 {
     estimate_run *run = s->run;
@@ -164,7 +172,7 @@ static hr_status add_devices(sheet *s)
     char share[HR_FIXED_MAX];
     hr_status status = HR_OK;
     for (size_t k = 0; status == HR_OK && k < b->kind_count; k++) {
-        const double count = s->times * (double)devices_of(b, k);
+        const double count = (double)to_order(s, k);
         const double spare = run->keys->spare_devices > 0.0 && count > 0.0
                                  ? fmax(1.0, (double)started(count * run->keys->spare_devices))
                                  : 0.0;
@@ -194,10 +202,10 @@ static hr_status add_batteries(sheet *s)
     const hr_building *b = run->building;
     size_t devices = 0;
     for (size_t k = 0; k < b->kind_count; k++) {
-        devices += b->kinds[k].power == HR_POWER_BATTERY ? devices_of(b, k) : 0;
+        devices += b->kinds[k].power == HR_POWER_BATTERY ? to_order(s, k) : 0;
     }
     const size_t sets = sets_in(run->keys->service_years, run->keys->battery_months);
-    return add_line(s, "battery-set", "battery sets", s->times * (double)(devices * sets), "pcs",
+    return add_line(s, "battery-set", "battery sets", (double)(devices * sets), "pcs",
                     estimate_words(run, "first set and %zu change%s in %ld years, one every %ld months (common practice)",
                                    sets - 1, sets == 2 ? "" : "s", run->keys->service_years, run->keys->battery_months));
 }
@@ -220,7 +228,7 @@ static hr_status add_visits(sheet *s)
                                 estimate_words(run, "%ld for each building, before ordering (assumed)", keys->survey_visits));
     if (status == HR_OK) {
         status = add_line(s, "commissioning-visit", "commissioning visits",
-                          (double)started((double)out->rooms / (double)keys->rooms_per_visit), "visits",
+                          (double)started((double)out->rooms_said / (double)keys->rooms_per_visit), "visits",
                           estimate_words(run, "%ld rooms in a visit (assumed)", keys->rooms_per_visit));
     }
     if (status == HR_OK) {

@@ -106,6 +106,17 @@ static bool is_shaft(const line_writer *w, const hr_item *item)
     return false;
 }
 
+/* Lengths as the property has them: whoever reads the line measures in its unit. */
+static void add_length(const line_writer *w, hr_text *note, double length_m)
+{
+    hr_text_fixed(note, hr_units_from_metres(length_m, w->links->building->length_unit), 2);
+}
+
+static const char *unit_name(const line_writer *w)
+{
+    return hr_units_length_name(w->links->building->length_unit);
+}
+
 static void add_place(const line_writer *w, hr_text *note, const hr_item *item)
 {
     if (is_shaft(w, item)) {
@@ -113,10 +124,10 @@ static void add_place(const line_writer *w, hr_text *note, const hr_item *item)
     } else {
         hr_text_addf(note, "storey %s at ", w->links->building->storeys[item->storey].name);
     }
-    hr_text_fixed(note, item->at.x, 2);
+    add_length(w, note, item->at.x);
     hr_text_add(note, ", ");
-    hr_text_fixed(note, item->at.y, 2);
-    hr_text_add(note, " m");
+    add_length(w, note, item->at.y);
+    hr_text_addf(note, " %s", unit_name(w));
 }
 
 /* Routes: the angle a wall is met at, and where its slab stands beyond its table. */
@@ -176,8 +187,8 @@ static void add_distance(line_writer *w)
     const hr_link *link = w->link;
     hr_text name = {0}, note = {0};
     hr_text_add(&name, "distance");
-    hr_text_fixed(&note, link->unfolded_m, 2);
-    hr_text_add(&note, " m");
+    add_length(w, &note, link->unfolded_m);
+    hr_text_addf(&note, " %s", unit_name(w));
     if (link->bends > 0) {
         hr_text_add(&note, " along the way");
     }
@@ -185,7 +196,8 @@ static void add_distance(line_writer *w)
     if ((link->beyond & ((1U << HR_RANGE_LOG_DISTANCE_M) | (1U << HR_RANGE_P1238_M))) != 0) {
         const hr_range *range = hr_propagation_range(HR_RANGE_LOG_DISTANCE_M);
         char low[HR_FIXED_MAX];
-        hr_text_addf(&note, "; nearer than %s %s: %s", hr_short(range->low, 2, low), range->unit, range->beyond);
+        const double least = hr_units_from_metres(range->low, w->links->building->length_unit);
+        hr_text_addf(&note, "; nearer than %s %s: %s", hr_short(least, 2, low), unit_name(w), range->beyond);
     }
     if (w->links->building->radio.model == HR_MODEL_SITE_GENERAL && link->extrapolated) {
         hr_text_add(&note, "; extrapolated: outside what the row is tabled for");
@@ -193,23 +205,23 @@ static void add_distance(line_writer *w)
     add_line(w, &name, -link->spread_loss_db, &note);
 }
 
-static void add_metres(line_writer *w, const char *item, double db, double metres, const char *words)
+static void add_way(line_writer *w, const char *item, double db, double length_m, const char *words)
 {
     if (!(fabs(db) > 0.0)) {
         return;
     }
     hr_text name = {0}, note = {0};
     hr_text_add(&name, item);
-    hr_text_fixed(&note, metres, 2);
-    hr_text_addf(&note, " m %s", words);
+    add_length(w, &note, length_m);
+    hr_text_addf(&note, " %s %s", unit_name(w), words);
     add_line(w, &name, db, &note);
 }
 
 static void add_corrections(line_writer *w)
 {
     const hr_link *link = w->link;
-    add_metres(w, "corridor", link->corridor_gain_db, link->corridor_m, "of the way in one corridor");
-    add_metres(w, "inside rooms", -link->room_loss_db, link->room_m, "of the way in rooms");
+    add_way(w, "corridor", link->corridor_gain_db, link->corridor_m, "of the way in one corridor");
+    add_way(w, "inside rooms", -link->room_loss_db, link->room_m, "of the way in rooms");
     if (link->saturation_db > 0.0) {
         char text[HR_RANGE_TEXT_MAX];
         add_plain(w, "wall saturation", link->saturation_db,

@@ -23,6 +23,8 @@
 #define TITLE_LINE_MM 4.0
 #define LEGEND_ROW_MM 5.0
 #define WIDTH_MIN_MM 190.0
+#define HEAD_MM 5.0
+#define HEAD_LEAST_MM 3.2
 #define BESIDE_SHARE 0.25
 
 void drawing_number(drawing *d, double units)
@@ -297,6 +299,17 @@ static void put_understood(drawing *d, double x, double y)
     hr_text_free(&line);
 }
 
+/* In one line: a long name in smaller letters, and cut where those are too small. The drawing's own title has all of it. */
+static void put_head(drawing *d, double x, double y, const char *text)
+{
+    const double room_mm = d->width / d->mm - 2.0 * MARGIN_MM, needed_mm = drawing_text_mm(text, HEAD_MM);
+    const double size = fmax(HEAD_LEAST_MM, HEAD_MM * fmin(1.0, room_mm / needed_mm));
+    hr_text head = {0};
+    drawing_shorten(text, (size_t)(room_mm / drawing_text_mm("0", size) + 1e-6), &head);
+    drawing_text(d, x, y, size, "start", "#141414", drawing_words(d, &head));
+    hr_text_free(&head);
+}
+
 static void add_title(drawing *d)
 {
     if (d->options.no_title) {
@@ -307,7 +320,7 @@ static void add_title(drawing *d)
     drawing_open(d, "title", "ignore: title", "");
     drawing_blank(d, d->top, d->box.y0 - 2.0 * d->mm - d->top); /* over lines that run off the sheet */
     hr_text_addf(&line, "%s, storey %s", drawing_property_name(d), d->building->storeys[d->storey].name);
-    drawing_text(d, x, y + 4.0 * d->mm, 5.0, "start", "#141414", drawing_words(d, &line));
+    put_head(d, x, y + 4.0 * d->mm, drawing_words(d, &line));
     hr_text_free(&line);
     if (d->siting != NULL) {
         (void)title_lines(d, true, y + 9.0 * d->mm);

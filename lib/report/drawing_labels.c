@@ -11,6 +11,7 @@
 /* Letters of usual fonts are narrower than this share of their size, digits and capitals among them. */
 #define LETTER_SHARE 0.63
 #define ROOM_MM 2.5
+#define READABLE_MM 1.7
 #define NAME_MM 2.0
 #define GATEWAY_NAME_MM 2.8
 #define AWAY_NAME_MM 2.2
@@ -22,6 +23,26 @@
 double drawing_text_mm(const char *text, double size_mm)
 {
     return LETTER_SHARE * size_mm * (double)hr_text_width(text);
+}
+
+void drawing_shorten(const char *text, size_t letters, hr_text *out)
+{
+    if (hr_text_width(text) <= letters || letters == 0) {
+        hr_text_add(out, text);
+        return;
+    }
+    size_t len = 0;
+    for (size_t kept = 0; text[len] != '\0'; len++) {
+        kept += ((unsigned char)text[len] & 0xC0u) != 0x80u;
+        if (kept == letters) {
+            break;
+        }
+    }
+    while (len > 0 && text[len - 1] == ' ') {
+        len--;
+    }
+    hr_text_add_n(out, text, len);
+    hr_text_add(out, "\u2026");
 }
 
 bool drawing_take(drawing *d, hr_box box)
@@ -133,6 +154,26 @@ static bool place_in_space(drawing *d, size_t space, double wide_letters, double
     return true;
 }
 
+/* A name longer than its figure is cut before both become too small to read; the shape's title has all of it. */
+static bool place_name(drawing *d, size_t space, size_t name, size_t figure)
+{
+    drawing_label *label = &d->space_labels[space];
+    size_t letters = name;
+    bool ok = true;
+    while (ok && letters > figure && label->size_mm <= 0.0) {
+        ok = place_in_space(d, space, (double)letters, ROOM_MM, READABLE_MM, 2.0);
+        if (label->size_mm <= 0.0) {
+            letters -= 1 + letters / 8;
+        }
+    }
+    if (ok && label->size_mm <= 0.0) {
+        letters = name < figure ? name : figure;
+        ok = place_in_space(d, space, (double)figure, ROOM_MM, 0.9, 2.0);
+    }
+    label->letters = letters < name ? letters : 0;
+    return ok;
+}
+
 static bool place_rooms(drawing *d)
 {
     for (size_t i = 0; i < d->plan->space_count; i++) {
@@ -142,8 +183,7 @@ static bool place_rooms(drawing *d)
         }
         const size_t name = hr_text_width(drawing_room_name(d, row->room));
         const size_t figure = row->served && row->device_row != HR_SITING_NONE ? 7 : 10;
-        const double letters = (double)(name > figure ? name : figure);
-        if (!place_in_space(d, i, letters, ROOM_MM, 0.9, 2.0)) {
+        if (!place_name(d, i, name, figure)) {
             return false;
         }
         if (d->space_labels[i].size_mm <= 0.0) { /* a figure is never left out */

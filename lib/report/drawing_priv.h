@@ -31,6 +31,7 @@ typedef struct drawing_taken {
 typedef struct drawing_label {
     double x, y;    /* its middle, drawing units */
     double size_mm; /* of the first line */
+    size_t letters; /* of it that are written, the last for what is left out; 0: all */
 } drawing_label;
 
 /* A gateway or relay of another storey that something here hangs on. */
@@ -183,6 +184,8 @@ void drawing_result_gateways(drawing *d);
 
 /* ---- drawing_labels.c ---- */
 
+/* At most so many letters of it, the last of them an ellipsis where some are left out; 0: all. */
+void drawing_shorten(const char *text, size_t letters, hr_text *out);
 /* Places all texts of a result. */
 hr_status drawing_place_labels(drawing *d, hr_error *err);
 double drawing_text_mm(const char *text, double size_mm); /* width, a little more than most letters need */

@@ -231,15 +231,18 @@ static void put_figure(drawing *d, const hr_room_row *row, const drawing_label *
         hr_text_add(&words, "not served");
     }
     const double size = label->size_mm;
+    hr_text name = {0};
+    drawing_shorten(drawing_room_name(d, row->room), label->letters, &name);
     if (row->device_row != HR_SITING_NONE && !row->served) {
-        put_ground(d, label, words.failed ? 0.0 : fmax((double)words.len, (double)hr_text_width(drawing_room_name(d, row->room))));
+        put_ground(d, label, words.failed ? 0.0 : fmax((double)words.len, (double)hr_text_width(drawing_words(d, &name))));
     }
     d->text_class = "room-name";
     drawing_text(d, label->x, label->y - 0.2 * size * d->mm, size, "middle", DRAWING_INK,
-                 drawing_room_name(d, row->room));
+                 drawing_words(d, &name));
     d->text_class = "room-figure";
     drawing_text(d, label->x, label->y + 0.95 * size * d->mm, size, "middle", DRAWING_INK, drawing_words(d, &words));
     d->text_class = NULL;
+    hr_text_free(&name);
     hr_text_free(&words);
 }
 

@@ -130,6 +130,7 @@ static json_t *estimate_object(report_json *json, const hr_building *building, c
     report_put(json, top, "frequency_mhz", report_level(building->radio.frequency_mhz));
     report_put(json, top, "model", report_string(json, hr_building_model_name((hr_model)building->radio.model)));
     report_put(json, top, "rooms", report_count(e->rooms));
+    report_put(json, top, "rooms_said", report_count(e->rooms_said));
     report_put(json, top, "devices", report_count(e->devices));
     report_put(json, top, "buildings", report_count(e->buildings));
     put_counts(json, top, e);

@@ -19,6 +19,10 @@ static void add_answer(const hr_estimate *e, hr_text *out)
     hr_text_addf(out, "%s: radio coverage, how many gateways\n", e->name);
     hr_text_addf(out, "%zu rooms, %zu devices", e->rooms, e->devices);
     hr_text_addf(out, e->buildings > 1 ? ", %zu alike buildings.\n" : ".\n", e->buildings);
+    if (e->rooms_said < e->rooms) {
+        hr_text_addf(out, "%zu rooms were said; as many on every storey make %zu. The quote sheet counts devices for %zu rooms.\n",
+                     e->rooms_said, e->rooms, e->rooms_said);
+    }
     if (e->quote > 0) {
         hr_text_addf(out, "\nQuote %zu gateway%s: ", e->quote, e->quote == 1 ? "" : "s");
         hr_text_addf(out, "they serve %s %% of the rooms in at least %s of 100 buildings that fit what was said.\n",
@@ -82,8 +86,10 @@ static void add_holds(const hr_estimate *e, hr_text *out)
     hr_text_add(out, "How often so many gateways serve enough rooms when placed before anybody has seen the building\n");
     report_table table;
     report_table_start(&table, heads, 5);
+    bool drops = false;
     for (size_t i = from; i < to; i++) {
         const hr_estimate_holds *h = &e->holds[i];
+        drops = drops || (i > from && h->share < e->holds[i - 1].share);
         report_table_count(&table, h->gateways);
         report_table_fixed(&table, 100.0 * h->share, 1);
         report_table_fixed(&table, 100.0 * h->error, 1);
@@ -91,6 +97,9 @@ static void add_holds(const hr_estimate *e, hr_text *out)
         report_table_cell(&table, h->gateways == e->quote ? "quote" : "");
     }
     report_table_end(&table, out);
+    if (drops) {
+        hr_text_add(out, "Each row is a placement of its own, made on most likely values: one gateway more may hold less often.\n");
+    }
     hr_text_add(out, "\n");
 }
 

@@ -218,10 +218,12 @@ static void put_taken_for_granted(page *p)
     }
     page_add(p, "<ul>\n");
     if (drawn < p->b->device_count) {
+        char beside[HR_FIXED_MAX];
+        hr_short(report_length(p->b, 0.3), 2, beside);
         hr_text_addf(p->out,
-                     "<li>%zu of %zu devices are not drawn and stand at default places: a wall control 0.3 m beside the entry door on "
-                     "the room&#39;s inside, a unit 0.3 m inside the middle of the longest window.</li>\n",
-                     p->b->device_count - drawn, p->b->device_count);
+                     "<li>%zu of %zu devices are not drawn and stand at default places: a wall control %s %s beside the entry door on "
+                     "the room&#39;s inside, a unit %s %s inside the middle of the longest window.</li>\n",
+                     p->b->device_count - drawn, p->b->device_count, beside, report_unit(p->b), beside, report_unit(p->b));
     }
     if (generated > 0) {
         hr_text_addf(p->out, "<li>%zu of %zu gateway spots are not drawn: they were put along the corridors&#39; walls.</li>\n", generated,

@@ -169,6 +169,19 @@ async function checkKeyboard(page) {
   await close();
 }
 
+/** In each row the first lines of all cells stand level. */
+async function checkLevel(page, tab) {
+  const off = await tab.evaluate(() => [...document.querySelectorAll('#gateway-table tbody tr, #room-table tbody tr')].filter((row) => {
+    const tops = [...row.cells].filter((cell) => cell.textContent !== '').map((cell) => {
+      const range = document.createRange();
+      range.selectNodeContents(cell);
+      return range.getClientRects().length > 0 ? Math.min(...[...range.getClientRects()].map((box) => box.top + box.height / 2)) : null;
+    }).filter((top) => top !== null);
+    return Math.max(...tops) - Math.min(...tops) > 2;
+  }).map((row) => row.textContent));
+  equal(off.slice(0, 3), [], `${page.name}: rows whose cells do not stand level`);
+}
+
 async function checkPhone(page) {
   const { tab, seen, close } = await open(page, { width: 360, height: 740, touch: true });
   const wide = () => tab.evaluate(() => document.documentElement.scrollWidth);
@@ -176,6 +189,10 @@ async function checkPhone(page) {
   await tab.fill('#finder', page.json.rooms[3].room);
   await tab.press('#finder', 'Enter');
   equal(await wide(), 360, `${page.name}: width on a phone with a room open`);
+  const cut = await tab.evaluate(() => [...document.querySelectorAll('caption')]
+    .filter((caption) => caption.getBoundingClientRect().right > innerWidth).map((caption) => caption.textContent));
+  equal(cut, [], `${page.name}: captions that run off a phone`);
+  await checkLevel(page, tab);
   /* two fingers */
   const before = await viewBox(tab);
   await tab.locator('.storey:not(.away) svg').scrollIntoViewIfNeeded();
@@ -300,9 +317,35 @@ async function checkHostile() {
     equal(await tab.textContent('#detail h3'), `Room ${name}`, 'a hostile room is found');
   }
   equal(await tab.locator('img').count(), 0, 'elements out of names');
+  await tab.setViewportSize({ width: 360, height: 740 });
+  await checkLevel(page, tab);
   quiet(page, seen, 'hostile names');
   await close();
   await checkMarkup(page, { 'long-title': 'off' }); // the name is as long as it is
+}
+
+/** A property in feet: whoever measures on site finds no metre among its lengths. */
+async function checkFeet() {
+  const property = join(work, 'feet.ini');
+  run('outline', '--quiet', '--rooms-per-storey', '12', '--storeys', '2', '--length-unit', 'ft', '--output', property);
+  const page = answer('feet', 'place', property);
+  const { tab, seen, close } = await open(page);
+  const feet = (metres) => metres / 0.3048;
+  for (const room of [page.json.rooms[2], page.json.rooms.at(-1)]) {
+    await checkRoom(page, tab, room);
+    const devices = page.json.devices.filter((device) => device.room === room.room);
+    (await figures(tab)).forEach(({ caption, lines }, i) => {
+      const [, length, unit] = caption.match(/, ([\d.]+) (m|ft), /);
+      equal(unit, 'ft', caption);
+      near(Number(length), feet(devices[i].distance_m), 0.0501, caption);
+      const [, noted] = lines.find(([item]) => item === 'distance')[2].match(/^([\d.]+) ft,/) ?? [];
+      near(Number(noted), feet(devices[i].distance_m), 0.00501, `${caption}: line of the distance`);
+    });
+  }
+  const words = await tab.evaluate(() => document.getElementById('data').textContent + document.querySelector('main').innerText);
+  equal(words.match(/\d m\b.{0,20}/g), null, 'metres on the page of a property in feet');
+  quiet(page, seen, 'feet');
+  await close();
 }
 
 /** Something is not served: it stands first, with its reason. */
@@ -372,7 +415,7 @@ async function checkAnonymous() {
 
 const parts = { tern: () => checkExample('tern-house', join(root, 'examples/tern-house.ini')),
   quillhaven: () => checkExample('quillhaven-lodge', join(root, 'examples/quillhaven-lodge.ini')),
-  hostile: checkHostile, unserved: checkUnserved, anonymous: checkAnonymous, large: checkLarge };
+  hostile: checkHostile, unserved: checkUnserved, feet: checkFeet, anonymous: checkAnonymous, large: checkLarge };
 try {
   for (const [name, part] of Object.entries(parts)) {
     if (process.argv.length < 4 || process.argv.slice(3).includes(name)) {

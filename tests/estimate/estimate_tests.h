@@ -27,6 +27,7 @@ void test_corridor(void **state);
 void test_discs(void **state);
 /* test_numbers.c */
 void test_rooms_shared_out(void **state);
+void test_ordered_as_said(void **state);
 void test_kinds(void **state);
 void test_numbers_refused(void **state);
 void test_contradictions(void **state);

@@ -273,6 +273,7 @@ int main(void)
         cmocka_unit_test(test_corridor),
         cmocka_unit_test(test_discs),
         cmocka_unit_test(test_rooms_shared_out),
+        cmocka_unit_test(test_ordered_as_said),
         cmocka_unit_test(test_kinds),
         cmocka_unit_test(test_numbers_refused),
         cmocka_unit_test(test_contradictions),

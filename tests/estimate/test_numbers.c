@@ -27,6 +27,44 @@ void test_rooms_shared_out(void **state)
     hr_building_free(b);
 }
 
+static const hr_quote_line *line_of(const hr_estimate *e, const char *item)
+{
+    for (size_t i = 0; i < e->line_count; i++) {
+        if (strcmp(e->lines[i].item, item) == 0) {
+            return &e->lines[i];
+        }
+    }
+    fail_msg("no %s on the sheet", item);
+    return NULL;
+}
+
+/* 82 rooms on 2 x 5 storeys are computed as 9 on each, 90; ordered are devices for 82. */
+void test_ordered_as_said(void **state)
+{
+    (void)state;
+    const hr_estimate_numbers n = numbers_of(PAIRS("rooms", "82", "storeys", "5", "buildings", "2", "kinds", "wall,unit=2"));
+    hr_building *b = building_of(&n, NULL, 0);
+    b->estimate.draws = 4;
+    hr_estimate *e = estimate_of(b, &(hr_estimate_options){.numbers = &n});
+    assert_int_equal(e->rooms, 90);
+    assert_int_equal(e->rooms_said, 82);
+    check_near(line_of(e, "device-wall")->quantity, 82.0, 0.0);
+    check_near(line_of(e, "device-unit")->quantity, 164.0, 0.0);
+    check_near(line_of(e, "spare-device-unit")->quantity, 4.0, 0.0); /* 2 % of 164, started */
+    check_near(line_of(e, "battery-set")->quantity, 82.0 * 4.0, 0.0);
+    check_near(line_of(e, "commissioning-visit")->quantity, 3.0, 0.0); /* 40 rooms in a visit */
+    hr_estimate_free(e);
+    hr_building_free(b);
+    const hr_estimate_numbers even = numbers_of(PAIRS("rooms-per-storey", "9", "storeys", "5", "buildings", "2"));
+    b = building_of(&even, NULL, 0);
+    b->estimate.draws = 4;
+    e = estimate_of(b, &(hr_estimate_options){.numbers = &even});
+    assert_int_equal(e->rooms_said, 90);
+    check_near(line_of(e, "device-wall")->quantity, 90.0, 0.0);
+    hr_estimate_free(e);
+    hr_building_free(b);
+}
+
 void test_kinds(void **state)
 {
     (void)state;
@@ -79,6 +117,7 @@ void test_contradictions(void **state)
     (void)state;
     check_no_building(PAIRS("storeys", "6"), "rooms");
     check_no_building(PAIRS("rooms", "180", "storeys", "6", "rooms-per-storey", "20"), "30 on each");
+    check_no_building(PAIRS("rooms", "90", "rooms-per-storey", "30"), "on 1 storey make 90 on each, not the 30 of --rooms-per-storey; --storeys 3");
     check_no_building(PAIRS("rooms", "900"), "--storeys");
     check_no_building(PAIRS("rooms", "60", "wings", "2", "shape", "U"), "--shape");
     check_no_building(PAIRS("rooms", "20", "party-wall", "brik-100"), "did you mean");

@@ -535,6 +535,54 @@ void texts_keep_off_signs(void **state)
     }
 }
 
+#define LONG_NAME "Whoever named this room wrote down all that came to mind, the view and the wallpaper among it, and then the rest"
+
+/* A name that is longer than its room or the sheet is cut; the figure under it stays as readable as its neighbour's. */
+void long_names_stay_inside(void **state)
+{
+    (void)state;
+    static const char plan[] = PROPERTY_HEAD
+        "<g inkscape:label=\"walls: brick-100\" stroke=\"#000\"><rect width=\"8\" height=\"8\" fill=\"none\"/></g>\n"
+        "<g inkscape:label=\"corridors\"><rect y=\"-2\" width=\"8\" height=\"2\"/></g>\n"
+        "<g inkscape:label=\"gateways\"><circle cx=\"4\" cy=\"-1\" r=\"0.1\"><title>G</title></circle></g>\n"
+        "<g inkscape:label=\"rooms\"><rect width=\"4\" height=\"8\"><title>" LONG_NAME "</title></rect>"
+        "<rect x=\"4\" width=\"4\" height=\"8\"><title>2</title></rect></g></svg>";
+    static const char ini[] = "[property]\nname = " LONG_NAME "\nlength_unit = m\n[radio]\nfrequency_mhz = 915\n"
+                              "[storey 1]\nplan = plan.svg\n[device wall]\npower = battery\nrelays = no\n";
+    hr_building *b = property_made(ini, plan);
+    hr_siting *s = sited(b);
+    hr_text out = drawn(b, s, 0, NULL);
+    double sizes[2] = {0};
+    const char *at = out.bytes;
+    for (size_t i = 0; i < 2; i++, at++) {
+        at = strstr(at, "<text class=\"room-name\"");
+        assert_non_null(at);
+        const char *words = strchr(at, '>') + 1;
+        const double size = attribute_of(at, "font-size");
+        assert_true(0.5 * size * (double)(strchr(words, '<') - words) < 400.0);
+        sizes[i] = size;
+    }
+    assert_true(sizes[0] > 0.6 * sizes[1]);
+    assert_non_null(strstr(out.bytes, "\u2026</text>"));
+    assert_non_null(strstr(out.bytes, LONG_NAME)); /* the shape's own title has all of it */
+    const char *head = strstr(out.bytes, "<g class=\"layer-title\"");
+    assert_non_null(head);
+    head = strstr(head, "<text");
+    assert_non_null(head);
+    const char *words = strchr(head, '>') + 1, *view = strstr(out.bytes, "viewBox=\"") + 9;
+    double box[4];
+    for (size_t i = 0; i < 4; i++) {
+        char *end = NULL;
+        box[i] = strtod(view, &end);
+        view = end;
+    }
+    const double wide = 0.55 * attribute_of(head, "font-size") * (double)(strchr(words, '<') - words);
+    assert_true(attribute_of(head, "x") + wide < box[0] + box[2]);
+    hr_text_free(&out);
+    hr_siting_free(s);
+    hr_building_free(b);
+}
+
 /* ---- colours ---- */
 
 static double linear_of(int value)

@@ -15,6 +15,7 @@ void field_at_a_device_is_its_margin(void **state);
 void lines_run_where_the_margin_is_theirs(void **state);
 void squares_are_coloured_by_margin(void **state);
 void texts_keep_off_signs(void **state);
+void long_names_stay_inside(void **state);
 void bands_can_be_told_apart(void **state);
 
 /* test_drawing.c */

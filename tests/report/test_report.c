@@ -230,6 +230,7 @@ int main(void)
         cmocka_unit_test(lines_run_where_the_margin_is_theirs),
         cmocka_unit_test(squares_are_coloured_by_margin),
         cmocka_unit_test(texts_keep_off_signs),
+        cmocka_unit_test(long_names_stay_inside),
         cmocka_unit_test(bands_can_be_told_apart),
         cmocka_unit_test(drawing_without_a_scale),
         cmocka_unit_test(drawing_without_anything),
