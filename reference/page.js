@@ -223,7 +223,7 @@
     body.appendChild(row("required margin", device[REQUIRED], "for the wanted reliability", "total"));
     body.appendChild(row("spare", device[SPARE], "the least on the way to the gateway", "total"));
     var heads = make("tr", {}, [make("th", { scope: "col" }, ["line"]), make("th", { scope: "col", "class": "n" }, ["dB"]), make("th", { scope: "col" }, ["where, or why"])]);
-    var caption = device[NAME] + " to " + far(device) + ", " + fixed(device[DISTANCE], 1) + " m, " +
+    var caption = device[NAME] + " to " + far(device) + ", " + fixed(device[DISTANCE], 1) + " " + data.unit + ", " +
       (data.words[device[DIRECTION]] === "up" ? "weaker direction: up from the device" : "weaker direction: down to the device");
     return make("section", { "class": "scroll", tabindex: "0", "aria-label": "Budget of " + device[NAME] },
       [make("table", {}, [make("caption", {}, [caption]), make("thead", {}, [heads]), body])]);

@@ -48,10 +48,11 @@ static void add_wall(const why_run *run, uint32_t wall, hr_text *out)
     const why_wall *w = &run->walls[wall];
     hr_text_addf(out, "the wall %s on storey %s at ", hr_materials_get(run->building->materials, w->material)->name,
                  run->building->storeys[w->storey].name);
-    hr_text_fixed(out, w->at.x, 2);
+    const hr_length_unit unit = run->building->length_unit;
+    hr_text_fixed(out, hr_units_from_metres(w->at.x, unit), 2);
     hr_text_add(out, ", ");
-    hr_text_fixed(out, w->at.y, 2);
-    hr_text_add(out, " m");
+    hr_text_fixed(out, hr_units_from_metres(w->at.y, unit), 2);
+    hr_text_addf(out, " %s", hr_units_length_name(unit));
 }
 
 static void add_cause_words(const why_run *run, why_cause cause, hr_text *out)

@@ -4,6 +4,7 @@
  * SPDX-License-Identifier: MIT
  */
 #include "metal_priv.h"
+#include "hr_units.h"
 
 #include <math.h>
 
@@ -94,6 +95,17 @@ static const char *bend_word(uint32_t kind)
     return kind == HR_BEND_CORNER ? "round a corridor's corner" : "round the end of a wall";
 }
 
+/* In the unit the property is drawn up in: people read these notes. */
+static void add_number(const line_writer *w, hr_text *note, double length_m)
+{
+    hr_text_fixed(note, hr_units_from_metres(length_m, w->links->building->length_unit), 2);
+}
+
+static void add_unit(const line_writer *w, hr_text *note)
+{
+    hr_text_addf(note, " %s", hr_units_length_name(w->links->building->length_unit));
+}
+
 /* A lift or riser that runs through several storeys is met at any of them. */
 static bool is_shaft(const line_writer *w, const hr_item *item)
 {
@@ -113,10 +125,10 @@ static void add_place(const line_writer *w, hr_text *note, const hr_item *item)
     } else {
         hr_text_addf(note, "storey %s at ", w->links->building->storeys[item->storey].name);
     }
-    hr_text_fixed(note, item->at.x, 2);
+    add_number(w, note, item->at.x);
     hr_text_add(note, ", ");
-    hr_text_fixed(note, item->at.y, 2);
-    hr_text_add(note, " m");
+    add_number(w, note, item->at.y);
+    add_unit(w, note);
 }
 
 /* Routes: the angle a wall is met at, and where its slab stands beyond its table. */
@@ -176,8 +188,8 @@ static void add_distance(line_writer *w)
     const hr_link *link = w->link;
     hr_text name = {0}, note = {0};
     hr_text_add(&name, "distance");
-    hr_text_fixed(&note, link->unfolded_m, 2);
-    hr_text_add(&note, " m");
+    add_number(w, &note, link->unfolded_m);
+    add_unit(w, &note);
     if (link->bends > 0) {
         hr_text_add(&note, " along the way");
     }
@@ -193,23 +205,24 @@ static void add_distance(line_writer *w)
     add_line(w, &name, -link->spread_loss_db, &note);
 }
 
-static void add_metres(line_writer *w, const char *item, double db, double metres, const char *words)
+static void add_stretch(line_writer *w, const char *item, double db, double length_m, const char *words)
 {
     if (!(fabs(db) > 0.0)) {
         return;
     }
     hr_text name = {0}, note = {0};
     hr_text_add(&name, item);
-    hr_text_fixed(&note, metres, 2);
-    hr_text_addf(&note, " m %s", words);
+    add_number(w, &note, length_m);
+    add_unit(w, &note);
+    hr_text_addf(&note, " %s", words);
     add_line(w, &name, db, &note);
 }
 
 static void add_corrections(line_writer *w)
 {
     const hr_link *link = w->link;
-    add_metres(w, "corridor", link->corridor_gain_db, link->corridor_m, "of the way in one corridor");
-    add_metres(w, "inside rooms", -link->room_loss_db, link->room_m, "of the way in rooms");
+    add_stretch(w, "corridor", link->corridor_gain_db, link->corridor_m, "of the way in one corridor");
+    add_stretch(w, "inside rooms", -link->room_loss_db, link->room_m, "of the way in rooms");
     if (link->saturation_db > 0.0) {
         char text[HR_RANGE_TEXT_MAX];
         add_plain(w, "wall saturation", link->saturation_db,

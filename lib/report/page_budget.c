@@ -76,7 +76,8 @@ static void put_budget(page *p, size_t room)
     hr_text_addf(&caption, "Room %s: %s to %s", p->b->rooms[known->room].name, p->b->devices[row->device].name,
                  has ? far_name(p, row) : "no gateway");
     if (has) {
-        hr_text_addf(&caption, ", %s m, %s", hr_fixed(row->link.distance_m, 1, number), known->served ? "served" : "NOT served");
+        hr_text_addf(&caption, ", %s %s, %s", hr_fixed(report_length(p->b, row->link.distance_m), 1, number),
+                     report_unit(p->b), known->served ? "served" : "NOT served");
     }
     p->out->failed = p->out->failed || caption.failed;
     static const char *const heads[] = {"!line", ">dB", "!where, or why"};
@@ -149,8 +150,8 @@ static void put_level(page *p, double value)
     page_json_level(p->out, value);
 }
 
-/* name, room, kind, gateway, via, hops, distance, direction, received, margin, required, spare, reliability, served,
- * reason, then the lines: item, dB, note ... */
+/* name, room, kind, gateway, via, hops, distance in `unit`, direction, received, margin, required, spare, reliability,
+ * served, reason, then the lines: item, dB, note ... */
 static void put_device(page *p, size_t device)
 {
     const hr_device_row *row = &p->s->devices[device];
@@ -163,7 +164,7 @@ static void put_device(page *p, size_t device)
     put_index(p, row->gateway);
     put_index(p, row->via);
     hr_text_addf(p->out, ",%u", row->hops);
-    put_level(p, has ? row->link.distance_m : REPORT_UNKNOWN);
+    put_level(p, has ? report_length(p->b, row->link.distance_m) : REPORT_UNKNOWN);
     put_word(p, !has ? "" : row->link.direction == HR_DOWN ? "down" : "up");
     put_level(p, has ? row->link.received_dbm : REPORT_UNKNOWN);
     put_level(p, has ? row->link.link_margin_db : REPORT_UNKNOWN);
@@ -221,5 +222,5 @@ void page_data(page *p)
         page_add(p, i > 0 ? "," : "");
         page_json_text(p->out, p->words.items[i]);
     }
-    page_add(p, "]}</script>\n");
+    hr_text_addf(p->out, "],\n\"unit\":\"%s\"}</script>\n", report_unit(p->b));
 }
