@@ -116,6 +116,16 @@ static hr_status add_level(why_run *run, const hr_why_level *level, const why_se
 
 /* ---- words of the command line ---- */
 
+static hr_status fail_louder(why_run *run, const hr_why_level *level, double free_dbm)
+{
+    char read[HR_FIXED_MAX], free_space[HR_FIXED_MAX];
+    return hr_fail(run->err, HR_ERR_USAGE, NULL, 0,
+                   "a level of %s dBm from %s at %s: free space over that distance leaves %s dBm, and this is over %d dB "
+                   "more: is a sign or a digit missing?",
+                   hr_short(level->level_dbm, 2, read), level->from, level->to, hr_fixed(free_dbm, 1, free_space),
+                   (int)HR_READINGS_LOUDER_DB);
+}
+
 /* A level of one of the room's devices at the far end of its own link. */
 static hr_status add_own(why_run *run, uint32_t device, bool heard, double level_dbm)
 {
@@ -136,6 +146,10 @@ static hr_status add_own(why_run *run, uint32_t device, bool heard, double level
                                 .heard = heard,
                                 .level_dbm = level_dbm,
                                 .threshold_dbm = to.radio->sensitivity_dbm};
+    const double free_dbm = hr_readings_free_space_dbm(b, &from, &to);
+    if (heard && level_dbm > free_dbm + HR_READINGS_LOUDER_DB) {
+        return fail_louder(run, &level, free_dbm);
+    }
     const bool inside = !at_gateway && b->devices[row->via].room == run->why->room;
     const why_seen seen = {.device = {device, inside ? row->via : HR_SITING_NONE}, .gateway = gateway};
     return add_level(run, &level, &seen, &from, &to);
