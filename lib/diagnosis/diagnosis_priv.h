@@ -39,6 +39,7 @@ typedef struct why_run {
     double shift_db[WHY_CAUSES]; /* expected now, of the likeliest story of each cause */
     int order[WHY_CAUSES]; /* causes, most probable first */
     uint32_t concerned[WHY_CAUSES]; /* device, wall or gateway of that story */
+    uint32_t also[WHY_CAUSES];      /* a second device that the levels hardly tell from it; HR_SITING_NONE */
     hr_link planned_link;
     bool has_planned;
     hr_error *err;

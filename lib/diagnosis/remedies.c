@@ -30,8 +30,11 @@ void why_add_place(const why_run *run, uint32_t storey, hr_point at, hr_text *ou
 /* What a cause is expected to take from the control's links, by what was read. */
 static double expected_loss_db(const why_run *run, why_cause cause)
 {
-    const bool here = run->why->level_count > 0 && run->concerned[cause] == run->why->control;
-    return here ? why_probability(run, cause) * run->shift_db[cause] : 0.0;
+    const uint32_t of = run->concerned[cause], also = run->also[cause], control = run->why->control;
+    const bool here = run->why->level_count > 0 && (of == control || (also == control && also != HR_SITING_NONE));
+    /* as likely the other device's where two are named */
+    const double share = also == HR_SITING_NONE ? 1.0 : 0.5;
+    return here ? share * why_probability(run, cause) * run->shift_db[cause] : 0.0;
 }
 
 /* Whether what keeps the control from being heard is no matter of radio. */
@@ -127,8 +130,12 @@ static hr_status offer_free(why_run *run, why_offer *offer)
         *offer = (why_offer){.found = true,
                              .spare_db = room_spare_db(run, false),
                              .serves = why_serves(run->building, &run->planned_link)};
-        hr_text_addf(&offer->words, "free the antenna of %s and turn it upright, clear of metal and glass",
-                     run->building->devices[device].name);
+        const uint32_t also = run->also[WHY_ENCLOSED];
+        hr_text_addf(&offer->words, "free the antenna of %s", run->building->devices[device].name);
+        if (also != HR_SITING_NONE) {
+            hr_text_addf(&offer->words, " and that of %s", run->building->devices[also].name);
+        }
+        hr_text_addf(&offer->words, " and turn %s upright, clear of metal and glass", also == HR_SITING_NONE ? "it" : "them");
         return HR_OK;
     }
     return offer_turned_case(run, offer);
