@@ -58,6 +58,10 @@ hr_end why_gateway_end(const why_run *run, uint32_t gateway);
 
 hr_status why_gather_evidence(why_run *run);
 
+/* ---- as_read.c: what the levels say by themselves ---- */
+
+hr_status why_say_levels(why_run *run);
+
 /* ---- causes.c ---- */
 
 hr_status why_weigh_causes(why_run *run);

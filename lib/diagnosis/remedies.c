@@ -178,6 +178,7 @@ typedef struct mover {
     uint32_t space_index;
     double loss_db, best_db;
     hr_point best;
+    hr_segment edge, best_edge; /* of the room: now tried, and that of the best place */
     uint32_t gateway;
     bool found;
 } mover;
@@ -247,6 +248,7 @@ static hr_status try_place(mover *m, hr_point at)
             m->found = true;
             m->best_db = spare_db;
             m->best = at;
+            m->best_edge = m->edge;
             m->gateway = g;
         }
     }
@@ -257,6 +259,7 @@ static hr_status try_edge(mover *m, hr_segment edge)
 {
     const double length_m = hr_geometry_length(edge);
     hr_status status = HR_OK;
+    m->edge = edge;
     for (double along_m = STEP_M; status == HR_OK && along_m < length_m; along_m += STEP_M) {
         const hr_point on = hr_geometry_at(edge, along_m / length_m);
         const double nx = -(edge.b.y - edge.a.y) / length_m * OFF_WALL_M, ny = (edge.b.x - edge.a.x) / length_m * OFF_WALL_M;
@@ -264,6 +267,17 @@ static hr_status try_edge(mover *m, hr_segment edge)
         status = try_place(m, hr_geometry_inside(&m->space->region, left, 0.0) ? left : right);
     }
     return status;
+}
+
+/* Where it hangs now and the best place are off one edge of the room by the same. */
+static bool is_same_wall(const mover *m)
+{
+    const hr_segment e = m->best_edge;
+    const double length_m = hr_geometry_length(e);
+    const double ux = (e.b.x - e.a.x) / length_m, uy = (e.b.y - e.a.y) / length_m;
+    const double now_m = (m->control->at.x - e.a.x) * uy - (m->control->at.y - e.a.y) * ux;
+    const double then_m = (m->best.x - e.a.x) * uy - (m->best.y - e.a.y) * ux;
+    return fabs(now_m - then_m) < OFF_WALL_M && hr_geometry_to_segment(m->control->at, e, NULL) < 2.0 * OFF_WALL_M + 0.05;
 }
 
 static hr_status offer_move_control(why_run *run, double device_loss_db, why_offer *offer)
@@ -284,7 +298,8 @@ static hr_status offer_move_control(why_run *run, double device_loss_db, why_off
     }
     if (status == HR_OK && m.found) {
         *offer = (why_offer){.found = true, .spare_db = m.best_db, .serves = true};
-        hr_text_addf(&offer->words, "move %s to another wall of the room, at ", control->name);
+        hr_text_addf(&offer->words, "move %s %s, at ", control->name,
+                     is_same_wall(&m) ? "along its wall" : "to another wall of the room");
         why_add_place(run, control->storey, m.best, &offer->words);
         if (m.gateway != run->why->planned) {
             hr_text_addf(&offer->words, ", and join %s", run->why->siting->gateways[m.gateway].id);
