@@ -27,16 +27,23 @@ static double lowest_beside_db(const hr_why *why, const char *from, const char *
 /* With so much to spare on every link it is not the level that fails: two spreads of time. Assumed. */
 #define AMPLE_DB 10.0
 
-static void add_link(const char *from, const char *to, double spare_db, double *least_db, hr_text *out)
+/* Louder than predicted by more: read somewhere else, or the plan is not the building. Three spreads. Assumed. */
+#define STRANGE_DB 20.0
+
+static void add_link(const char *from, const char *to, double predicted_db, double beside_db, double *least_db, hr_text *out)
 {
     char number[HR_FIXED_MAX];
-    if (isnan(spare_db)) {
+    if (isnan(beside_db)) {
         return;
     }
-    spare_db = hr_round(spare_db, 1);
+    const double spare_db = hr_round(predicted_db + beside_db, 1);
     *least_db = fmin(*least_db, spare_db);
     hr_text_addf(out, "%s%s to %s %s %s dB %s", out->len > 0 ? "; " : "As read: ", from, to, spare_db < 0.0 ? "is" : "has",
                  hr_fixed(fabs(spare_db), 1, number), spare_db < 0.0 ? "short of the required margin" : "to spare");
+    if (beside_db > STRANGE_DB) {
+        hr_text_addf(out, ", %s dB more than predicted: check that this was read between these two",
+                     hr_fixed(beside_db, 1, number));
+    }
 }
 
 hr_status why_say_levels(why_run *run)
@@ -49,7 +56,7 @@ hr_status why_say_levels(why_run *run)
         const hr_why_link *link = &why->links[i];
         const double beside_db = link->measured ? lowest_beside_db(why, link->from, link->to) : (double)NAN;
         control = control || (link->device == why->control && !isnan(beside_db));
-        add_link(link->from, link->to, link->spare_db + beside_db, &least_db, &words);
+        add_link(link->from, link->to, link->spare_db, beside_db, &least_db, &words);
     }
     for (size_t i = 0; run->joined == WHY_JOINED_OTHER && i < why->gateway_count; i++) {
         const hr_why_gateway *g = &why->gateways[i];
@@ -57,7 +64,7 @@ hr_status why_say_levels(why_run *run)
         if (g->gateway == run->joined_gateway) {
             const double beside_db = lowest_beside_db(why, from, id);
             control = control || !isnan(beside_db);
-            add_link(from, id, g->spare_db + beside_db, &least_db, &words);
+            add_link(from, id, g->spare_db, beside_db, &least_db, &words);
         }
     }
     why->as_read = "";
@@ -66,8 +73,7 @@ hr_status why_say_levels(why_run *run)
     }
     hr_text_add(&words, ".");
     if (control && least_db >= AMPLE_DB) {
-        hr_text_add(&words, " With so much it is not the level that fails: status lamp, network id, a full gateway and lost "
-                            "packets come first.");
+        hr_text_add(&words, " While it reads so much it is not the level that fails.");
     }
     why->as_read = why_keep(run, &words);
     return why->as_read == NULL ? hr_fail_memory(run->err) : HR_OK;

@@ -134,9 +134,10 @@ static hr_status add_own(why_run *run, uint32_t device, bool heard, double level
     const hr_end from = hr_links_device_end(b, device);
     const bool control = device == run->why->control;
     const bool other = control && run->joined == WHY_JOINED_OTHER && heard;
-    const uint32_t gateway = other ? run->joined_gateway
-                             : control && row->via == HR_SITING_NONE ? run->why->planned : HR_SITING_NONE;
-    if (gateway == HR_SITING_NONE && (!row->has_link || row->via == HR_SITING_NONE)) {
+    const bool direct = row->via == HR_SITING_NONE;
+    const uint32_t predicted = row->has_link ? row->gateway : HR_SITING_NONE;
+    const uint32_t gateway = other ? run->joined_gateway : !direct ? HR_SITING_NONE : control ? run->why->planned : predicted;
+    if (gateway == HR_SITING_NONE && (!row->has_link || direct)) {
         return fail_usage(run, "--rssi", b->devices[device].name, "it has no link whose level could be read");
     }
     const bool at_gateway = gateway != HR_SITING_NONE;
