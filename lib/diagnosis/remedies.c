@@ -324,9 +324,11 @@ static int compare_remedies(const void *left, const void *right)
 static hr_status add_remedy(why_run *run, why_remedy_kind kind, double now_db, why_offer *offer)
 {
     hr_why *why = run->why;
+    /* what the prediction leaves out works by what was read: only a gain is worth the work */
+    const bool works = why->served || (why->as_read[0] != '\0' && now_db >= 0.0);
     const double after_db = hr_round(offer->spare_db, 4), gain_db = hr_round(after_db - hr_round(now_db, 4), 4);
     if (!offer->found || !isfinite(after_db) || !isfinite(gain_db) ||
-        (gain_db < WORTH_DB && (why->served || !offer->serves))) {
+        (gain_db < WORTH_DB && (works || !offer->serves))) {
         hr_text_free(&offer->words);
         return HR_OK;
     }
