@@ -116,6 +116,15 @@ static hr_status add_level(why_run *run, const hr_why_level *level, const why_se
 
 /* ---- words of the command line ---- */
 
+/* The control's next hop stands for the planned gateway: what ails either takes from that link. */
+static uint32_t hop_gateway(const why_run *run, uint32_t one, uint32_t other)
+{
+    const uint32_t control = run->why->control;
+    const uint32_t via = control == HR_SITING_NONE ? HR_SITING_NONE : run->why->siting->devices[control].via;
+    const bool hop = via != HR_SITING_NONE && ((one == control && other == via) || (one == via && other == control));
+    return hop ? run->why->planned : HR_SITING_NONE;
+}
+
 static hr_status fail_louder(why_run *run, const hr_why_level *level, double free_dbm)
 {
     char read[HR_FIXED_MAX], free_space[HR_FIXED_MAX];
@@ -152,7 +161,8 @@ static hr_status add_own(why_run *run, uint32_t device, bool heard, double level
         return fail_louder(run, &level, free_dbm);
     }
     const bool inside = !at_gateway && b->devices[row->via].room == run->why->room;
-    const why_seen seen = {.device = {device, inside ? row->via : HR_SITING_NONE}, .gateway = gateway};
+    const why_seen seen = {.device = {device, inside ? row->via : HR_SITING_NONE},
+                           .gateway = at_gateway ? gateway : hop_gateway(run, device, row->via)};
     return add_level(run, &level, &seen, &from, &to);
 }
 
@@ -286,8 +296,9 @@ static hr_status take_readings(why_run *run)
                                     .level_dbm = r->rssi_dbm,
                                     .threshold_dbm = r->threshold_dbm};
         const uint32_t to = gateway_of(run, &r->to);
+        const uint32_t from = to != HR_SITING_NONE ? to : gateway_of(run, &r->from);
         const why_seen seen = {.device = {own_device(run, &r->from), own_device(run, &r->to)},
-                               .gateway = to != HR_SITING_NONE ? to : gateway_of(run, &r->from)};
+                               .gateway = from != HR_SITING_NONE ? from : hop_gateway(run, r->from.device, r->to.device)};
         status = add_level(run, &level, &seen, &r->from.end, &r->to.end);
     }
     return status;

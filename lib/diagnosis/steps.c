@@ -48,6 +48,21 @@ static const char *gateway_name(const why_run *run)
     return run->why->planned == HR_SITING_NONE ? "the gateway" : run->why->siting->gateways[run->why->planned].id;
 }
 
+/* The control's next hop where it is no gateway; NULL. */
+static const char *next_hop(const why_run *run)
+{
+    const hr_why *why = run->why;
+    const uint32_t via = why->control == HR_SITING_NONE ? HR_SITING_NONE : why->siting->devices[why->control].via;
+    return via == HR_SITING_NONE ? NULL : run->building->devices[via].name;
+}
+
+/* What stands at the far end of the control's way: the gateway, and the next hop before it. */
+static void add_far_end(const why_run *run, hr_text *out)
+{
+    const char *hop = next_hop(run);
+    hr_text_addf(out, "%s%s%s", hop == NULL ? "" : hop, hop == NULL ? "" : ", its next hop, or ", gateway_name(run));
+}
+
 static void add_wall(const why_run *run, uint32_t wall, hr_text *out)
 {
     if (wall >= run->wall_count) {
@@ -76,7 +91,8 @@ static void add_cause_words(const why_run *run, why_cause cause, hr_text *out)
         hr_text_addf(out, "%s has another network id than %s", device, gateway);
         break;
     case WHY_GATEWAY_DOWN:
-        hr_text_addf(out, "%s is full or down", gateway);
+        add_far_end(run, out);
+        hr_text_add(out, " is full or down");
         break;
     case WHY_ENCLOSED:
         hr_text_add(out, "the antenna of ");
@@ -88,7 +104,9 @@ static void add_cause_words(const why_run *run, why_cause cause, hr_text *out)
         add_devices(run, cause, "or", out);
         break;
     case WHY_GATEWAY_ANTENNA:
-        hr_text_addf(out, "the antenna of %s has fallen or come off", gateway);
+        hr_text_add(out, "the antenna of ");
+        add_far_end(run, out);
+        hr_text_add(out, " has fallen or come off");
         break;
     case WHY_WALL:
         add_wall(run, run->concerned[cause], out);
@@ -250,6 +268,9 @@ static why_check best_check(const why_run *run, double *shown)
 
 static void add_look_gateway(const why_run *run, hr_text *out)
 {
+    if (next_hop(run) != NULL) {
+        hr_text_addf(out, "Look at %s, the next hop: status lamp lit, its antenna free and upright. ", next_hop(run));
+    }
     hr_text_addf(out, "Look at %s: power and network lamps lit, fewer than %ld devices in its list, its antenna screwed "
                       "on and upright.",
                  gateway_name(run), run->building->gateway_kind.capacity);
