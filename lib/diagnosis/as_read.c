@@ -46,6 +46,19 @@ static void add_link(const char *from, const char *to, double predicted_db, doub
     }
 }
 
+/* Several devices were listened for and none was heard: no one room's fault does that. */
+static bool is_silent(const hr_why *why)
+{
+    bool several = false;
+    for (size_t i = 0; i < why->level_count; i++) {
+        if (why->levels[i].heard) {
+            return false;
+        }
+        several = several || strcmp(why->levels[i].from, why->levels[0].from) != 0;
+    }
+    return several;
+}
+
 hr_status why_say_levels(why_run *run)
 {
     hr_why *why = run->why;
@@ -68,6 +81,10 @@ hr_status why_say_levels(why_run *run)
         }
     }
     why->as_read = "";
+    if (is_silent(why)) {
+        hr_text_add(&words, "As read: nothing at all was heard, of several devices: check the instrument, and that the "
+                            "gateways have power and network");
+    }
     if (words.len == 0 && !words.failed) {
         return HR_OK;
     }
