@@ -70,16 +70,15 @@ double geometry_ring_moments(const hr_ring *ring, hr_point origin, hr_point *cen
 #define INDEX_LEVELS_MAX 10
 /* A level of so few boxes is looked through from end to end. */
 #define INDEX_TOP_NODES 64u
-/* Relative error allowed to the single precision work; some ten roundings of
+/* Relative error allowed to the single precision work; at most twenty roundings of
  * 2^-24 really happen. */
 #define INDEX_ERROR 0x1p-19
 
-/* Eight segments: their ends, and the lines that they lie on: rise x + run y +
- * rest is twice the area between the segment and x, y. */
+/* Eight segments by middle and half of their way from a to b; lean is twice the
+ * area between half and middle, size |half_x| + |half_y|. */
 typedef struct index_block {
-    float ax[INDEX_WIDTH], ay[INDEX_WIDTH], bx[INDEX_WIDTH], by[INDEX_WIDTH];
-    float rise[INDEX_WIDTH], run[INDEX_WIDTH], rest[INDEX_WIDTH];
-    float size[INDEX_WIDTH]; /* |rise| + |run| */
+    float x[INDEX_WIDTH], y[INDEX_WIDTH], half_x[INDEX_WIDTH], half_y[INDEX_WIDTH];
+    float lean[INDEX_WIDTH], size[INDEX_WIDTH];
 } index_block;
 
 /* Eight boxes by centre and half size. */
@@ -101,10 +100,47 @@ struct hr_index {
     index_level levels[INDEX_LEVELS_MAX]; /* levels[0]: one box for each block */
     size_t level_count;
     hr_point centre;
-    double reach; /* largest coordinate from the centre */
-    bool wide;    /* the processor has the wider registers */
-    void *memory; /* blocks and groups, before alignment */
+    double reach;        /* largest coordinate from the centre */
+    double span;         /* the same from the origin, at most */
+    uint64_t lanes[256]; /* the set bits of each byte from the lowest up, one in each byte */
+    bool wide;           /* the processor has the wider registers */
+    void *memory;        /* blocks and groups, before alignment */
 };
+
+/* The ray as single precision sees it, by middle and half of its way. */
+typedef struct index_probe {
+    float half_x, half_y, lean;   /* s = half_x y - half_y x - lean: 0 on the ray's line */
+    float s_within;               /* |s| beyond this: surely apart */
+    float x, y, reach_x, reach_y; /* the ray's box, widened */
+    /* Apart by more than near, or less than -sure, whatever the roundings; see index_look.h. */
+    float near_by_size, near_more, sure_by_size, sure_more;
+    hr_segment ray;
+    double within_m; /* below 0: only what the ray crosses */
+} index_probe;
+
+/* A list of blocks at most: the children of eight nodes. */
+#define INDEX_LIST (8u * INDEX_WIDTH)
+/* Whole blocks of ids are put down at once, so that lists end with room for one. */
+#define INDEX_ROOM INDEX_WIDTH
+/* So many ids are sorted at once. */
+#define INDEX_FEW 32u
+
+/* Where the ids go: first all into `held`, in any order. */
+typedef struct index_answer {
+    uint32_t held[2 * INDEX_LIST * INDEX_WIDTH + INDEX_ROOM];
+    size_t held_count;
+    uint32_t *ids; /* the smallest ones that there is room for */
+    size_t cap, count;
+} index_answer;
+
+/* Moves what is held into the ids. */
+void geometry_index_spill(index_answer *a);
+/* Adds of each block the segments of the doubtful lanes that double precision finds near. */
+void geometry_index_settle(const hr_index *index, const index_probe *p, const uint32_t *blocks, const uint8_t *doubtful,
+                           size_t count, index_answer *a);
+/* Puts into a->held and, where all fits, in order into a->ids what the ray comes near to; two builds of one. */
+void geometry_index_look_plain(const hr_index *index, const index_probe *p, index_answer *a);
+void geometry_index_look_wide(const hr_index *index, const index_probe *p, index_answer *a);
 
 /* +1, 0 or -1: by how much a ring's enclosed area adds to the filled area. */
 int geometry_ring_weight(const hr_region *region, size_t ring);

@@ -123,9 +123,8 @@ static size_t eighths(size_t count)
 /* A place without a segment: a line that is far from everything. */
 static void leave_lane(index_block *block, size_t lane)
 {
-    block->ax[lane] = block->ay[lane] = block->bx[lane] = block->by[lane] = 0.0f;
-    block->rise[lane] = block->run[lane] = block->size[lane] = 0.0f;
-    block->rest[lane] = 0.25f * FLT_MAX;
+    block->x[lane] = block->y[lane] = block->half_x[lane] = block->half_y[lane] = block->size[lane] = 0.0f;
+    block->lean[lane] = 0.25f * FLT_MAX;
 }
 
 /* Up to eight segments; returns how many. */
@@ -134,16 +133,15 @@ static size_t fill_block(const hr_index *index, size_t first, index_block *block
     const size_t used = index->count - first < INDEX_WIDTH ? index->count - first : INDEX_WIDTH;
     for (size_t lane = 0; lane < used; lane++) {
         const hr_segment s = index->segments[index->ids[first + lane]];
-        const double ax = s.a.x - index->centre.x, ay = s.a.y - index->centre.y;
-        const double rise = s.a.y - s.b.y, run = s.b.x - s.a.x;
-        block->ax[lane] = (float)ax;
-        block->ay[lane] = (float)ay;
-        block->bx[lane] = (float)(s.b.x - index->centre.x);
-        block->by[lane] = (float)(s.b.y - index->centre.y);
-        block->rise[lane] = (float)rise;
-        block->run[lane] = (float)run;
-        block->rest[lane] = (float)-(rise * ax + run * ay);
-        block->size[lane] = (float)(fabs(rise) + fabs(run));
+        const double x = 0.5 * (s.a.x - index->centre.x) + 0.5 * (s.b.x - index->centre.x);
+        const double y = 0.5 * (s.a.y - index->centre.y) + 0.5 * (s.b.y - index->centre.y);
+        const double half_x = 0.5 * (s.b.x - s.a.x), half_y = 0.5 * (s.b.y - s.a.y);
+        block->x[lane] = (float)x;
+        block->y[lane] = (float)y;
+        block->half_x[lane] = (float)half_x;
+        block->half_y[lane] = (float)half_y;
+        block->lean[lane] = (float)(half_x * y - half_y * x);
+        block->size[lane] = (float)(fabs(half_x) + fabs(half_y));
     }
     for (size_t lane = used; lane < INDEX_WIDTH; lane++) {
         leave_lane(block, lane);
@@ -160,13 +158,13 @@ static void widen(float *low, float *high, float value)
 /* x0 y0 x1 y1 round the single precision ends of a block. */
 static void block_box(const index_block *block, size_t used, float box[4])
 {
-    box[0] = box[2] = block->ax[0];
-    box[1] = box[3] = block->ay[0];
+    box[0] = box[2] = block->x[0];
+    box[1] = box[3] = block->y[0];
     for (size_t lane = 0; lane < used; lane++) {
-        widen(&box[0], &box[2], block->ax[lane]);
-        widen(&box[0], &box[2], block->bx[lane]);
-        widen(&box[1], &box[3], block->ay[lane]);
-        widen(&box[1], &box[3], block->by[lane]);
+        widen(&box[0], &box[2], block->x[lane] - fabsf(block->half_x[lane]));
+        widen(&box[0], &box[2], block->x[lane] + fabsf(block->half_x[lane]));
+        widen(&box[1], &box[3], block->y[lane] - fabsf(block->half_y[lane]));
+        widen(&box[1], &box[3], block->y[lane] + fabsf(block->half_y[lane]));
     }
 }
 
@@ -233,8 +231,8 @@ static bool lay_out(hr_index *index)
         groups += eighths(nodes);
         left = nodes;
     }
-    _Static_assert(sizeof(index_block) == 2 * sizeof(index_group), "blocks and groups share one array");
-    index->memory = hr_alloc_zero(2 * index->block_count + groups + 1, sizeof(index_group));
+    _Static_assert(2 * sizeof(index_block) == 3 * sizeof(index_group), "blocks and groups share one array");
+    index->memory = hr_alloc_zero((3 * index->block_count + 1) / 2 + groups + 1, sizeof(index_group));
     if (index->memory == NULL) {
         return false;
     }
@@ -268,8 +266,22 @@ static bool measure(hr_index *index, hr_box *box)
     if (index->count > 0) {
         index->centre = (hr_point){0.5 * box->x0 + 0.5 * box->x1, 0.5 * box->y0 + 0.5 * box->y1};
         index->reach = 0.5 * fmax(box->x1 - box->x0, box->y1 - box->y0);
+        index->span = index->reach + fabs(index->centre.x) + fabs(index->centre.y);
     }
     return true;
+}
+
+static void fill_lanes(hr_index *index)
+{
+    for (unsigned mask = 0; mask < 256; mask++) {
+        unsigned shift = 0;
+        for (unsigned lane = 0; lane < INDEX_WIDTH; lane++) {
+            if ((mask >> lane & 1u) != 0) {
+                index->lanes[mask] |= (uint64_t)lane << shift;
+                shift += 8;
+            }
+        }
+    }
 }
 
 static hr_status build(hr_index *index, hr_error *err)
@@ -278,11 +290,12 @@ static hr_status build(hr_index *index, hr_error *err)
     if (!measure(index, &box)) {
         return hr_fail(err, HR_ERR_ARGUMENT, NULL, 0, "a segment has an end that is not finite");
     }
-    index->ids = hr_alloc(index->count, sizeof *index->ids);
+    index->ids = hr_alloc_zero(eighths(index->count) * INDEX_WIDTH, sizeof *index->ids);
     if (index->ids == NULL || !order_segments(index, box) || !lay_out(index)) {
         return hr_fail_memory(err);
     }
     fill_levels(index);
+    fill_lanes(index);
 #if defined(__x86_64__) || defined(__i386__)
     index->wide = __builtin_cpu_supports("avx2") != 0;
 #endif

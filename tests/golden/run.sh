@@ -47,5 +47,12 @@ for case in "$here"/*.case; do
         echo "ok - $name"
     fi
 done
+# 4 and 130 need faults: tests/faults/files.sh
+for status in 0 1 2 3; do
+    grep -qx "status $status" "$here"/*.case || {
+        echo "not ok - no case ends with exit status $status"
+        bad=$((bad + 1))
+    }
+done
 echo "$((cases - bad)) passed, $bad failed"
 [ "$bad" -eq 0 ] && [ "$cases" -gt 0 ]

@@ -12,6 +12,7 @@
 
 #include "property.h"
 #include "rewrite.h"
+#include "statuses.h"
 
 #include "hr_siting.h"
 
@@ -468,6 +469,7 @@ int main(void)
         cmocka_unit_test(three_decibels_more_power_are_three_more_of_margin),
         cmocka_unit_test(a_name_is_a_name),
         cmocka_unit_test(feet_are_metres),
+        cmocka_unit_test(every_status_is_brought_about),
     };
     return cmocka_run_group_tests_name("whole", tests, NULL, NULL);
 }
