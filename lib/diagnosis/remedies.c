@@ -25,6 +25,13 @@ void why_add_place(const why_run *run, uint32_t storey, hr_point at, hr_text *ou
     hr_text_add(out, ", ");
     hr_text_fixed(out, hr_units_from_metres(at.y, unit), 2);
     hr_text_addf(out, " %s on storey %s", hr_units_length_name(unit), run->building->storeys[storey].name);
+    const hr_tape tape = hr_siting_tape(run->building, storey, at);
+    for (size_t i = 0; i < 2 && tape.wall_side[i] != NULL; i++) {
+        hr_text_add(out, i == 0 ? " (to wall centres " : ", ");
+        hr_text_fixed(out, hr_units_from_metres(tape.wall_m[i], unit), 2);
+        hr_text_addf(out, " %s", tape.wall_side[i]);
+    }
+    hr_text_add(out, tape.wall_side[0] != NULL ? ")" : "");
 }
 
 /* What a cause is expected to take from the control's links, by what was read. */
