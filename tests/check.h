@@ -17,6 +17,19 @@
 
 #include <cmocka.h>
 
+/* A sanitizer makes a case take several times as long. It looks for faults of memory, which the first of many cases of one
+ * kind show as well as the last: these then are fewer. */
+#if defined(__SANITIZE_ADDRESS__)
+#define CHECK_IS_SLOW 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define CHECK_IS_SLOW 1
+#endif
+#endif
+#ifndef CHECK_IS_SLOW
+#define CHECK_IS_SLOW 0
+#endif
+
 static inline int check_is_near(double value, double expected, double tolerance)
 {
     /* accept form: NaN anywhere fails */

@@ -32,50 +32,56 @@ export LOCPATH="$PWD/build/locales"
 [ -d build/locales/de_DE.UTF-8 ] || localedef -i de_DE -f UTF-8 "$LOCPATH/de_DE.UTF-8" || true
 export HR_COMMA_LOCALE=de_DE.UTF-8
 
-# leg NAME COMPILER SETUP-OPTIONS...: configures once, builds
+# leg NAME COMPILER TARGET SETUP-OPTIONS...: configures once, builds
 leg() {
     name=$1
     compiler=$2
-    shift 2
+    target=$3
+    shift 3
     [ -f "build/$name/build.ninja" ] || CC=$compiler meson setup "build/$name" -Dwerror=true "$@" >"build/$name.log" 2>&1 ||
         { cat "build/$name.log"; exit 1; }
-    meson compile -C "build/$name" >"build/$name.log" 2>&1 || { cat "build/$name.log"; exit 1; }
+    # shellcheck disable=SC2086
+    meson compile -C "build/$name" $target >"build/$name.log" 2>&1 || { cat "build/$name.log"; exit 1; }
 }
 
+echo '== building: gcc, clang with ASan and UBSan, gcc -O0, clang -O2, fuzz targets'
+leg gcc gcc '' -Dbuildtype=debugoptimized
+leg sanitized clang '' -Dbuildtype=debugoptimized -Db_lundef=false -Db_sanitize=address,undefined \
+    '-Dc_args=-fsanitize=float-cast-overflow -fno-sanitize-recover=all'
+leg gcc-O0 gcc hallreach:executable -Dbuildtype=debug
+leg clang clang hallreach:executable -Dbuildtype=release -Db_ndebug=false
+sh tests/fuzz/run.sh build
+
 echo '== gcc, -O2: every test'
-leg gcc gcc -Dbuildtype=debugoptimized
 meson test -C build/gcc --no-rebuild --print-errorlogs
 
 echo '== clang, ASan and UBSan: every test'
-leg sanitized clang -Dbuildtype=debugoptimized -Db_lundef=false -Db_sanitize=address,undefined \
-    '-Dc_args=-fsanitize=float-cast-overflow -fno-sanitize-recover=all'
 ASAN_OPTIONS=detect_leaks=1:allocator_may_return_null=1 UBSAN_OPTIONS=print_stacktrace=1 \
     meson test -C build/sanitized --no-rebuild --print-errorlogs
 
-echo '== same bytes: gcc -O0, clang -O2, comma locale, no FMA'
-leg gcc-O0 gcc -Dbuildtype=debug
-leg clang clang -Dbuildtype=release -Db_ndebug=false
-for build in gcc-O0 clang; do
-    sh tests/golden/run.sh "build/$build/cli/hallreach"
-done
+# What follows uses one processor each: side by side, the longest first. Each
+# one's words come when it is done. 77 means that a tool is absent, and says which.
+echo '== side by side: goldens of other builds (same bytes), the page in a browser, valgrind, static checks, release archive, fuzz'
+fuzz_targets=$(for f in tests/fuzz/fuzz_*.c; do basename "$f" .c | sed 's/^fuzz_//'; done)
+{
+    echo "$fuzz_targets" | xargs -n 5 echo 'sh tests/fuzz/run.sh 10'
+    cat <<'EOF'
+sh tests/browser/run.sh build/gcc/cli/hallreach
+sh tests/house/tidy.sh build/gcc
+sh tests/golden/run.sh build/gcc-O0/cli/hallreach
+sh tests/faults/valgrind.sh build/gcc/cli/hallreach
+sh tests/install/dist.sh build/gcc
+sh tests/golden/run.sh build/clang/cli/hallreach
 LC_ALL=de_DE.UTF-8 sh tests/golden/run.sh build/gcc/cli/hallreach
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-FMA,-AVX2,-FMA4 sh tests/golden/run.sh build/gcc/cli/hallreach
-
-echo '== the page in a browser'
-status=0
-sh tests/browser/run.sh build/gcc/cli/hallreach || status=$?
-[ "$status" -eq 0 ] || [ "$status" -eq 77 ] || exit "$status"
-
-echo '== valgrind on the four-room property'
-sh tests/faults/valgrind.sh build/gcc/cli/hallreach
-
-echo '== cppcheck and clang-tidy'
-sh tests/house/tidy.sh build/gcc
-
-echo '== release archive'
-sh tests/install/dist.sh build/gcc
-
-echo '== fuzz targets, 10 s each'
-sh tests/fuzz/run.sh 10
+EOF
+} >build/side-by-side
+xargs -P "$(nproc)" -d '\n' -n 1 sh -c '
+    log=$(mktemp)
+    sh -c "$1" >"$log" 2>&1
+    status=$?
+    { echo "== $1"; grep -v "^ok - " "$log"; } || :
+    rm -f "$log"
+    [ "$status" -eq 0 ] || [ "$status" -eq 77 ] || { echo "not ok - $1: status $status"; exit 1; }' side <build/side-by-side
 
 echo 'all tests passed'

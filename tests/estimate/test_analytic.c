@@ -104,7 +104,7 @@ void test_discs(void **state)
     const double cell_m = 3.0, side_m = (CELLS - 1) * cell_m; /* from the first device to the last: 57 m */
     hr_text svg = {0};
     cells_plan(&svg, CELLS, CELLS, cell_m, SPOTS, SPOTS, 1.0);
-    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    for (size_t i = 0; i < (CHECK_IS_SLOW ? 2 : sizeof cases / sizeof cases[0]); i++) {
         const double radius_m = cases[i].radius * side_m;
         const size_t count = count_for(svg.bytes, 1.02 * radius_m);
         if (count > cases[i].discs) {

@@ -7,7 +7,8 @@
  *
  *   faults LIST INPUTS STEP MOST
  *
- * LIST: one command line a row, `#` for remarks. INPUTS: folders to copy into
+ * LIST: one command line a row, `#` for remarks; a number before it: only every so many-th allocation of those asked
+ * for, where the row is much like another. INPUTS: folders to copy into
  * the working folder, joined by `:`. Every STEPth allocation fails, and no more
  * than MOST of a run (0: all of them), spread evenly.
  *
@@ -466,8 +467,10 @@ int main(int argc, char **argv)
         if (row[0] == '#' || row[0] == '\0') {
             continue;
         }
+        char *words = row;
+        const unsigned long sparser = strtoul(row, &words, 10);
         rows++;
-        bad += !try_row(row, step, most);
+        bad += !try_row(words + strspn(words, " "), step * (sparser > 0 ? sparser : 1), most);
     }
     free(list.data);
     char command[sizeof work + 16];

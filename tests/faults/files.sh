@@ -46,7 +46,7 @@ fresh() {
 }
 
 # ---- every report of the list of command lines that goes to standard output ----
-grep -v '^#' "$root/tests/faults/four-room.list" | grep -v ' out/' | grep -vE 'nowhere|wrong|frequenzy' >lines
+grep -v '^#' "$root/tests/faults/four-room.list" | sed 's/^[0-9]* //' | grep -v ' out/' | grep -vE 'nowhere|wrong|frequenzy' >lines
 lines=0
 while read -r words; do
     lines=$((lines + 1))

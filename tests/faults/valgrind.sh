@@ -16,7 +16,7 @@ cp "$root"/tests/faults/inputs/* "$work/inputs/"
 cd "$work" || exit 2
 rows=0
 bad=0
-grep -v '^#' "$root/tests/faults/four-room.list" >lines
+grep -v '^#' "$root/tests/faults/four-room.list" | sed 's/^[0-9]* //' >lines
 while read -r words; do
     rows=$((rows + 1))
     rm -rf out && mkdir out

@@ -3,7 +3,7 @@
 # run.sh [SECONDS] [TARGET ...]: fuzzes each target with clang's libFuzzer under
 # ASan and UBSan, ten seconds by default, from a fixed seed so that a run can be repeated. Objects are kept in build/fuzz. What
 # is found lands in build/fuzz/found; move it to tests/fuzz/corpus/TARGET once
-# it is mended.
+# it is mended. `run.sh build` makes the objects only, so that several runs may go on from there side by side.
 set -eu
 cd "$(dirname "$0")/../.."
 seconds=${1:-10}
@@ -20,22 +20,29 @@ libs="$(pkg-config --libs libxml-2.0 gsl inih jansson) -lm"
 
 data=$out/tables_data.c
 cc -std=c11 -D_POSIX_C_SOURCE=200809L -o "$out/embed" lib/tables/embed.c
-"$out/embed" "$data" reference/*.csv
+"$out/embed" "$data.new" reference/*.csv
+if cmp -s "$data.new" "$data"; then rm -f "$data.new"; else mv "$data.new" "$data"; fi
 
 objects=''
 command_objects='' # of the command: for the target that reads its arguments
+: >"$out/stale"
 for source in lib/*/*.c cli/*.c "$data"; do
     case $source in lib/tables/embed.c | cli/main.c | cli/memory.c) continue ;; esac
     object=$out/objects/$(echo "$source" | tr '/' '-').o
     if [ ! -f "$object" ] || [ -n "$(find lib cli "$source" -newer "$object" -name '*.[ch]' -print -quit)" ]; then
-        # shellcheck disable=SC2086
-        clang $flags -fsanitize=fuzzer-no-link $includes $foreign -c "$source" -o "$object"
+        printf '%s %s\n' "$source" "$object" >>"$out/stale"
     fi
     case $source in
     cli/*) command_objects="$command_objects $object" ;;
     *) objects="$objects $object" ;;
     esac
 done
+export fuzz_flags="$flags -fsanitize=fuzzer-no-link $includes $foreign"
+xargs -r -P "$(nproc)" -L 1 sh -c 'clang $fuzz_flags -c "$1" -o "$2"' compile <"$out/stale" >"$out/compile.log" 2>&1 || {
+    cat "$out/compile.log"
+    exit 1
+}
+[ "$seconds" != build ] || exit 0
 
 for target in $targets; do
     also=''
