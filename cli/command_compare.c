@@ -38,6 +38,9 @@ int cli_run_compare(const cli_options *options)
     if (status == HR_OK) {
         status = hr_readings_read(building, options->operands[1], notes, &readings, &err);
     }
+    if (status == HR_OK && readings->count == 0) {
+        status = hr_fail(&err, HR_ERR_INPUT, readings->file, 0, "no row could be used: at least one reading was expected");
+    }
     if (status == HR_OK) {
         status = hr_links_new(building, &links, &err);
     }

@@ -126,11 +126,30 @@ void building_note_ceiling(const hr_building *b, hr_notes *notes, const char *fi
     }
 }
 
+/* Storeys of hotels and dormitories are 2.4 to 4 m high, halls on the ground up to 7. Assumed. */
+#define STOREY_LOW_M 2.0
+#define STOREY_HIGH_M 8.0
+
+/* Feet written where metres are asked for, or the other way. */
+static void check_height(const building_reader *r, const building_storey_section *s)
+{
+    const hr_length_unit unit = r->b->length_unit;
+    const double high_m = s->keys.floor_to_floor_m;
+    if (high_m < STOREY_LOW_M || high_m > STOREY_HIGH_M) {
+        char height[HR_FIXED_MAX];
+        hr_note(r->notes, r->file, r->sections[s->section].line,
+                "floor_to_floor is %s %s, which is unusual: are the lengths of this file in %s?",
+                hr_short(hr_units_from_metres(high_m, unit), 3, height), hr_units_length_name(unit),
+                hr_units_length_name(unit));
+    }
+}
+
 static void check_ceilings(const building_reader *r, const building_storey_section *s)
 {
     const hr_building *b = r->b;
     const int line = r->sections[s->section].line;
     const double high_m = s->keys.floor_to_floor_m;
+    check_height(r, s);
     building_note_ceiling(b, r->notes, r->file, line, "gateway", b->gateway_kind.radio.mount_height_m, high_m);
     for (size_t i = 0; i < b->kind_count; i++) {
         building_note_ceiling(b, r->notes, r->file, line, b->kinds[i].name, b->kinds[i].radio.mount_height_m, high_m);

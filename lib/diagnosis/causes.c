@@ -20,8 +20,13 @@ typedef struct teller {
     why_story story;
     double log_weight[WHY_CAUSES]; /* prior x likelihood */
     double log_likelihood[WHY_CAUSES];
-    double best[WHY_CAUSES];
+    double best[WHY_CAUSES], second[WHY_CAUSES];
+    uint32_t second_of[WHY_CAUSES];
 } teller;
+
+/* Two devices are told apart where one's story is so many times likelier; and as likely below the other. Assumed. */
+#define TOLD_APART 3.0
+#define AS_LIKELY 1.1
 
 static bool concerns_device(const why_seen *seen, uint32_t device)
 {
@@ -127,9 +132,35 @@ static void tell(teller *t, why_cause cause, uint32_t of, size_t stories)
     const double top = fmax(t->log_likelihood[cause], value);
     t->log_likelihood[cause] = isinf(top) ? top : top + log(exp(t->log_likelihood[cause] - top) + exp(value - top));
     if (value > t->best[cause]) {
+        t->second[cause] = t->best[cause];
+        t->second_of[cause] = run->concerned[cause];
         t->best[cause] = value;
         run->shift_db[cause] = shift_db;
         run->concerned[cause] = of;
+    } else if (value > t->second[cause]) {
+        t->second[cause] = value;
+        t->second_of[cause] = of;
+    }
+}
+
+static bool has_case(const why_run *run, uint32_t device)
+{
+    return run->building->kinds[run->building->devices[device].kind].enclosure != HR_ENCLOSURE_NONE;
+}
+
+/* A level between two devices of the room tells little of which of them ails: both are named, one in a case first. */
+static void name_both(teller *t, why_cause cause)
+{
+    why_run *run = t->run;
+    run->also[cause] = HR_SITING_NONE;
+    if (!(t->second[cause] > t->best[cause] - log(TOLD_APART))) {
+        return;
+    }
+    run->also[cause] = t->second_of[cause];
+    if (cause == WHY_ENCLOSED && t->second[cause] > t->best[cause] - log(AS_LIKELY) && has_case(run, run->also[cause]) &&
+        !has_case(run, run->concerned[cause])) {
+        run->also[cause] = run->concerned[cause];
+        run->concerned[cause] = t->second_of[cause];
     }
 }
 
@@ -170,6 +201,9 @@ static void tell_all(teller *t)
     tell_of_devices(t, WHY_NOT_POWERED);
     tell_of_devices(t, WHY_ENCLOSED);
     tell_of_devices(t, WHY_METAL);
+    name_both(t, WHY_NOT_POWERED);
+    name_both(t, WHY_ENCLOSED);
+    name_both(t, WHY_METAL);
     tell(t, WHY_AS_PREDICTED, HR_SITING_NONE, 1);
     if (why->control != HR_SITING_NONE && t->run->has_planned) {
         tell(t, WHY_WRONG_NETWORK, why->control, 1);
@@ -259,7 +293,8 @@ hr_status why_weigh_causes(why_run *run)
     t.story.offset_spread_db = isfinite(run->building->fitted.offset_db) ? run->tables.fitted_offset_spread_db
                                                                          : run->tables.offset_spread_db;
     for (int c = 0; c < WHY_CAUSES; c++) {
-        t.log_likelihood[c] = t.best[c] = -(double)INFINITY;
+        t.log_likelihood[c] = t.best[c] = t.second[c] = -(double)INFINITY;
+        run->also[c] = HR_SITING_NONE;
     }
     set_links(&t);
     tell_all(&t);

@@ -39,6 +39,7 @@ typedef struct why_run {
     double shift_db[WHY_CAUSES]; /* expected now, of the likeliest story of each cause */
     int order[WHY_CAUSES]; /* causes, most probable first */
     uint32_t concerned[WHY_CAUSES]; /* device, wall or gateway of that story */
+    uint32_t also[WHY_CAUSES];      /* a second device that the levels hardly tell from it; HR_SITING_NONE */
     hr_link planned_link;
     bool has_planned;
     hr_error *err;
@@ -56,6 +57,10 @@ hr_end why_gateway_end(const why_run *run, uint32_t gateway);
 /* ---- evidence.c ---- */
 
 hr_status why_gather_evidence(why_run *run);
+
+/* ---- as_read.c: what the levels say by themselves ---- */
+
+hr_status why_say_levels(why_run *run);
 
 /* ---- causes.c ---- */
 

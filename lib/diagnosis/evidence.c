@@ -115,6 +115,25 @@ static hr_status add_level(why_run *run, const hr_why_level *level, const why_se
 
 /* ---- words of the command line ---- */
 
+/* The control's next hop stands for the planned gateway: what ails either takes from that link. */
+static uint32_t hop_gateway(const why_run *run, uint32_t one, uint32_t other)
+{
+    const uint32_t control = run->why->control;
+    const uint32_t via = control == HR_SITING_NONE ? HR_SITING_NONE : run->why->siting->devices[control].via;
+    const bool hop = via != HR_SITING_NONE && ((one == control && other == via) || (one == via && other == control));
+    return hop ? run->why->planned : HR_SITING_NONE;
+}
+
+static hr_status fail_louder(why_run *run, const hr_why_level *level, double free_dbm)
+{
+    char read[HR_FIXED_MAX], free_space[HR_FIXED_MAX];
+    return hr_fail(run->err, HR_ERR_USAGE, NULL, 0,
+                   "a level of %s dBm from %s at %s: free space over that distance leaves %s dBm, and this is over %d dB "
+                   "more: is a sign or a digit missing?",
+                   hr_short(level->level_dbm, 2, read), level->from, level->to, hr_fixed(free_dbm, 1, free_space),
+                   (int)HR_READINGS_LOUDER_DB);
+}
+
 /* A level of one of the room's devices at the far end of its own link. */
 static hr_status add_own(why_run *run, uint32_t device, bool heard, double level_dbm)
 {
@@ -123,9 +142,10 @@ static hr_status add_own(why_run *run, uint32_t device, bool heard, double level
     const hr_end from = hr_links_device_end(b, device);
     const bool control = device == run->why->control;
     const bool other = control && run->joined == WHY_JOINED_OTHER && heard;
-    const uint32_t gateway = other ? run->joined_gateway
-                             : control && row->via == HR_SITING_NONE ? run->why->planned : HR_SITING_NONE;
-    if (gateway == HR_SITING_NONE && (!row->has_link || row->via == HR_SITING_NONE)) {
+    const bool direct = row->via == HR_SITING_NONE;
+    const uint32_t predicted = row->has_link ? row->gateway : HR_SITING_NONE;
+    const uint32_t gateway = other ? run->joined_gateway : !direct ? HR_SITING_NONE : control ? run->why->planned : predicted;
+    if (gateway == HR_SITING_NONE && (!row->has_link || direct)) {
         return fail_usage(run, "--rssi", b->devices[device].name, "it has no link whose level could be read");
     }
     const bool at_gateway = gateway != HR_SITING_NONE;
@@ -135,8 +155,13 @@ static hr_status add_own(why_run *run, uint32_t device, bool heard, double level
                                 .heard = heard,
                                 .level_dbm = level_dbm,
                                 .threshold_dbm = to.radio->sensitivity_dbm};
+    const double free_dbm = hr_readings_free_space_dbm(b, &from, &to);
+    if (heard && level_dbm > free_dbm + HR_READINGS_LOUDER_DB) {
+        return fail_louder(run, &level, free_dbm);
+    }
     const bool inside = !at_gateway && b->devices[row->via].room == run->why->room;
-    const why_seen seen = {.device = {device, inside ? row->via : HR_SITING_NONE}, .gateway = gateway};
+    const why_seen seen = {.device = {device, inside ? row->via : HR_SITING_NONE},
+                           .gateway = at_gateway ? gateway : hop_gateway(run, device, row->via)};
     return add_level(run, &level, &seen, &from, &to);
 }
 
@@ -270,8 +295,9 @@ static hr_status take_readings(why_run *run)
                                     .level_dbm = r->rssi_dbm,
                                     .threshold_dbm = r->threshold_dbm};
         const uint32_t to = gateway_of(run, &r->to);
+        const uint32_t from = to != HR_SITING_NONE ? to : gateway_of(run, &r->from);
         const why_seen seen = {.device = {own_device(run, &r->from), own_device(run, &r->to)},
-                               .gateway = to != HR_SITING_NONE ? to : gateway_of(run, &r->from)};
+                               .gateway = from != HR_SITING_NONE ? from : hop_gateway(run, r->from.device, r->to.device)};
         status = add_level(run, &level, &seen, &r->from.end, &r->to.end);
     }
     return status;

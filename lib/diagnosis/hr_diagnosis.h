@@ -190,6 +190,7 @@ typedef struct hr_why {
     uint32_t planned;       /* gateway the control is meant for: the predicted one; HR_SITING_NONE */
     hr_why_level *levels;
     size_t level_count;
+    const char *as_read;    /* what the room's links have to spare by the levels read, in words; "": nothing was heard */
     bool door_open;
     hr_why_cause *causes;
     size_t cause_count;

@@ -117,13 +117,15 @@ static double log_given(const why_tables *t, const why_story *s, double offset_d
     return sum + log(joined_likelihood(t, s, offset_db, shift_db)) + log(loss_likelihood(t, s, offset_db, shift_db));
 }
 
-/* Silenced links are not heard for sure; one that was is a slip of the pen. The offset matters to the others only. */
+/* Silenced links are not heard for sure; one that was is a slip of the pen, as far off as gross errors are. */
 static double log_muted_given(const why_tables *t, const why_story *s, double offset_db)
 {
     double sum = 0.0;
     for (size_t i = 0; i < s->count; i++) {
         if (s->levels[i].muted) {
-            sum += s->levels[i].heard ? log(t->slip * density(0.0, s->levels[i].sigma_db)) : 0.0;
+            const double gross_db = hypot(s->levels[i].sigma_db, t->gross_spread_db);
+            const double slip = t->slip * density(s->levels[i].beside_db - offset_db, gross_db);
+            sum += s->levels[i].heard ? log(fmax(slip, 1e-300)) : 0.0;
         } else {
             sum += log(fmax(level_likelihood(t, &s->levels[i], offset_db), 1e-300));
         }

@@ -25,13 +25,23 @@ void why_add_place(const why_run *run, uint32_t storey, hr_point at, hr_text *ou
     hr_text_add(out, ", ");
     hr_text_fixed(out, hr_units_from_metres(at.y, unit), 2);
     hr_text_addf(out, " %s on storey %s", hr_units_length_name(unit), run->building->storeys[storey].name);
+    const hr_tape tape = hr_siting_tape(run->building, storey, at);
+    for (size_t i = 0; i < 2 && tape.wall_side[i] != NULL; i++) {
+        hr_text_add(out, i == 0 ? " (to wall centres " : ", ");
+        hr_text_fixed(out, hr_units_from_metres(tape.wall_m[i], unit), 2);
+        hr_text_addf(out, " %s", tape.wall_side[i]);
+    }
+    hr_text_add(out, tape.wall_side[0] != NULL ? ")" : "");
 }
 
 /* What a cause is expected to take from the control's links, by what was read. */
 static double expected_loss_db(const why_run *run, why_cause cause)
 {
-    const bool here = run->why->level_count > 0 && run->concerned[cause] == run->why->control;
-    return here ? why_probability(run, cause) * run->shift_db[cause] : 0.0;
+    const uint32_t of = run->concerned[cause], also = run->also[cause], control = run->why->control;
+    const bool here = run->why->level_count > 0 && (of == control || (also == control && also != HR_SITING_NONE));
+    /* as likely the other device's where two are named */
+    const double share = also == HR_SITING_NONE ? 1.0 : 0.5;
+    return here ? share * why_probability(run, cause) * run->shift_db[cause] : 0.0;
 }
 
 /* Whether what keeps the control from being heard is no matter of radio. */
@@ -126,8 +136,12 @@ static hr_status offer_free(why_run *run, why_offer *offer)
         *offer = (why_offer){.found = true,
                              .spare_db = room_spare_db(run, false),
                              .serves = why_serves(run->building, &run->planned_link)};
-        hr_text_addf(&offer->words, "free the antenna of %s and turn it upright, clear of metal and glass",
-                     run->building->devices[device].name);
+        const uint32_t also = run->also[WHY_ENCLOSED];
+        hr_text_addf(&offer->words, "free the antenna of %s", run->building->devices[device].name);
+        if (also != HR_SITING_NONE) {
+            hr_text_addf(&offer->words, " and that of %s", run->building->devices[also].name);
+        }
+        hr_text_addf(&offer->words, " and turn %s upright, clear of metal and glass", also == HR_SITING_NONE ? "it" : "them");
         return HR_OK;
     }
     return offer_turned_case(run, offer);
@@ -170,6 +184,7 @@ typedef struct mover {
     uint32_t space_index;
     double loss_db, best_db;
     hr_point best;
+    hr_segment edge, best_edge; /* of the room: now tried, and that of the best place */
     uint32_t gateway;
     bool found;
 } mover;
@@ -239,6 +254,7 @@ static hr_status try_place(mover *m, hr_point at)
             m->found = true;
             m->best_db = spare_db;
             m->best = at;
+            m->best_edge = m->edge;
             m->gateway = g;
         }
     }
@@ -249,6 +265,7 @@ static hr_status try_edge(mover *m, hr_segment edge)
 {
     const double length_m = hr_geometry_length(edge);
     hr_status status = HR_OK;
+    m->edge = edge;
     for (double along_m = STEP_M; status == HR_OK && along_m < length_m; along_m += STEP_M) {
         const hr_point on = hr_geometry_at(edge, along_m / length_m);
         const double nx = -(edge.b.y - edge.a.y) / length_m * OFF_WALL_M, ny = (edge.b.x - edge.a.x) / length_m * OFF_WALL_M;
@@ -256,6 +273,17 @@ static hr_status try_edge(mover *m, hr_segment edge)
         status = try_place(m, hr_geometry_inside(&m->space->region, left, 0.0) ? left : right);
     }
     return status;
+}
+
+/* Where it hangs now and the best place are off one edge of the room by the same. */
+static bool is_same_wall(const mover *m)
+{
+    const hr_segment e = m->best_edge;
+    const double length_m = hr_geometry_length(e);
+    const double ux = (e.b.x - e.a.x) / length_m, uy = (e.b.y - e.a.y) / length_m;
+    const double now_m = (m->control->at.x - e.a.x) * uy - (m->control->at.y - e.a.y) * ux;
+    const double then_m = (m->best.x - e.a.x) * uy - (m->best.y - e.a.y) * ux;
+    return fabs(now_m - then_m) < OFF_WALL_M && hr_geometry_to_segment(m->control->at, e, NULL) < 2.0 * OFF_WALL_M + 0.05;
 }
 
 static hr_status offer_move_control(why_run *run, double device_loss_db, why_offer *offer)
@@ -276,7 +304,8 @@ static hr_status offer_move_control(why_run *run, double device_loss_db, why_off
     }
     if (status == HR_OK && m.found) {
         *offer = (why_offer){.found = true, .spare_db = m.best_db, .serves = true};
-        hr_text_addf(&offer->words, "move %s to another wall of the room, at ", control->name);
+        hr_text_addf(&offer->words, "move %s %s, at ", control->name,
+                     is_same_wall(&m) ? "along its wall" : "to another wall of the room");
         why_add_place(run, control->storey, m.best, &offer->words);
         if (m.gateway != run->why->planned) {
             hr_text_addf(&offer->words, ", and join %s", run->why->siting->gateways[m.gateway].id);
@@ -301,9 +330,11 @@ static int compare_remedies(const void *left, const void *right)
 static hr_status add_remedy(why_run *run, why_remedy_kind kind, double now_db, why_offer *offer)
 {
     hr_why *why = run->why;
+    /* what the prediction leaves out works by what was read: only a gain is worth the work */
+    const bool works = why->served || (why->as_read[0] != '\0' && now_db >= 0.0);
     const double after_db = hr_round(offer->spare_db, 4), gain_db = hr_round(after_db - hr_round(now_db, 4), 4);
     if (!offer->found || !isfinite(after_db) || !isfinite(gain_db) ||
-        (gain_db < WORTH_DB && (why->served || !offer->serves))) {
+        (gain_db < WORTH_DB && (works || !offer->serves))) {
         hr_text_free(&offer->words);
         return HR_OK;
     }

@@ -34,9 +34,33 @@ static const char *device_name(const why_run *run, uint32_t device)
                                                                    : why->links[0].device].name;
 }
 
+/* The device that a cause concerns, and the one it cannot be told from. */
+static void add_devices(const why_run *run, why_cause cause, const char *between, hr_text *out)
+{
+    hr_text_add(out, device_name(run, run->concerned[cause]));
+    if (run->also[cause] != HR_SITING_NONE) {
+        hr_text_addf(out, " %s %s", between, device_name(run, run->also[cause]));
+    }
+}
+
 static const char *gateway_name(const why_run *run)
 {
     return run->why->planned == HR_SITING_NONE ? "the gateway" : run->why->siting->gateways[run->why->planned].id;
+}
+
+/* The control's next hop where it is no gateway; NULL. */
+static const char *next_hop(const why_run *run)
+{
+    const hr_why *why = run->why;
+    const uint32_t via = why->control == HR_SITING_NONE ? HR_SITING_NONE : why->siting->devices[why->control].via;
+    return via == HR_SITING_NONE ? NULL : run->building->devices[via].name;
+}
+
+/* What stands at the far end of the control's way: the gateway, and the next hop before it. */
+static void add_far_end(const why_run *run, hr_text *out)
+{
+    const char *hop = next_hop(run);
+    hr_text_addf(out, "%s%s%s", hop == NULL ? "" : hop, hop == NULL ? "" : ", its next hop, or ", gateway_name(run));
 }
 
 static void add_wall(const why_run *run, uint32_t wall, hr_text *out)
@@ -60,22 +84,29 @@ static void add_cause_words(const why_run *run, why_cause cause, hr_text *out)
     const char *device = device_name(run, run->concerned[cause]), *gateway = gateway_name(run);
     switch (cause) {
     case WHY_NOT_POWERED:
-        hr_text_addf(out, "%s has no power", device);
+        add_devices(run, cause, "or", out);
+        hr_text_add(out, " has no power");
         break;
     case WHY_WRONG_NETWORK:
         hr_text_addf(out, "%s has another network id than %s", device, gateway);
         break;
     case WHY_GATEWAY_DOWN:
-        hr_text_addf(out, "%s is full or down", gateway);
+        add_far_end(run, out);
+        hr_text_add(out, " is full or down");
         break;
     case WHY_ENCLOSED:
-        hr_text_addf(out, "the antenna of %s is enclosed or turned", device);
+        hr_text_add(out, "the antenna of ");
+        add_devices(run, cause, "or", out);
+        hr_text_add(out, " is enclosed or turned");
         break;
     case WHY_METAL:
-        hr_text_addf(out, "metal or a mirror close to %s", device);
+        hr_text_add(out, "metal or a mirror close to ");
+        add_devices(run, cause, "or", out);
         break;
     case WHY_GATEWAY_ANTENNA:
-        hr_text_addf(out, "the antenna of %s has fallen or come off", gateway);
+        hr_text_add(out, "the antenna of ");
+        add_far_end(run, out);
+        hr_text_add(out, " has fallen or come off");
         break;
     case WHY_WALL:
         add_wall(run, run->concerned[cause], out);
@@ -237,6 +268,9 @@ static why_check best_check(const why_run *run, double *shown)
 
 static void add_look_gateway(const why_run *run, hr_text *out)
 {
+    if (next_hop(run) != NULL) {
+        hr_text_addf(out, "Look at %s, the next hop: status lamp lit, its antenna free and upright. ", next_hop(run));
+    }
     hr_text_addf(out, "Look at %s: power and network lamps lit, fewer than %ld devices in its list, its antenna screwed "
                       "on and upright.",
                  gateway_name(run), run->building->gateway_kind.capacity);
@@ -259,17 +293,20 @@ static void add_step_words(const why_run *run, why_check check, hr_text *out)
     const uint32_t planned = run->why->planned;
     switch (check) {
     case WHY_LOOK_CONTROL:
-        hr_text_addf(out, "Look at %s: a dark status lamp means no power (batteries, breaker, supply).",
-                     device_name(run, run->concerned[WHY_NOT_POWERED]));
+        hr_text_add(out, "Look at ");
+        add_devices(run, WHY_NOT_POWERED, "and", out);
+        hr_text_add(out, ": a dark status lamp means no power (batteries, breaker, supply).");
         if (planned != HR_SITING_NONE) {
-            hr_text_addf(out, " Lit: compare its network id, which must be %s as on %s.",
-                         run->why->siting->gateways[planned].network_id, gateway_name(run));
+            hr_text_addf(out, " Lit: compare %s network id, which must be %s as on %s.",
+                         run->also[WHY_NOT_POWERED] == HR_SITING_NONE ? "its" : "the control's", run->why->siting->gateways[planned].network_id, gateway_name(run));
         }
         break;
     case WHY_FREE_ANTENNA:
-        hr_text_addf(out, "Free the antenna of %s and turn it upright, hold it half a metre clear of metal and glass, and "
-                          "read the level again: 6 dB more say that it was the antenna or the metal.",
-                     device_name(run, run->concerned[WHY_ENCLOSED]));
+        hr_text_add(out, "Free the antenna of ");
+        add_devices(run, WHY_ENCLOSED, "first, then that of", out);
+        hr_text_add(out, run->also[WHY_ENCLOSED] == HR_SITING_NONE ? " and turn it upright" : ", turn each upright");
+        hr_text_add(out, ", hold it half a metre clear of metal and glass, and read the level again: 6 dB more say that it "
+                         "was the antenna or the metal.");
         break;
     case WHY_LOOK_GATEWAY:
         add_look_gateway(run, out);

@@ -88,7 +88,7 @@ hr_status hr_diagnosis_why(const hr_links *links, const hr_building *building, u
                            const hr_why_evidence *evidence, hr_notes *notes, hr_why **why, hr_error *err)
 {
     static const hr_why_evidence nothing = {.quality = (double)NAN, .loss_percent = (double)NAN};
-    static hr_status (*const steps[])(why_run *) = {why_measure_links, why_measure_gateways, why_gather_evidence,
+    static hr_status (*const steps[])(why_run *) = {why_measure_links, why_measure_gateways, why_gather_evidence, why_say_levels,
                                                     why_weigh_causes,  why_say_causes,       why_choose_step,
                                                     why_offer_remedies};
     why_run run = {

@@ -34,18 +34,20 @@ static hr_status place_device(plan_reader *r, hr_mark *mark)
 }
 
 /* "unit facing left", "facing 90": where a case opens. */
-static bool faces_by_name(const char *name, hr_point *faces)
+static bool faces_by_name(plan_reader *r, const hr_mark *mark, hr_point *faces)
 {
     static const struct {
         const char *word;
         hr_point way;
     } words[] = {{"right", {1, 0}}, {"left", {-1, 0}}, {"down", {0, 1}}, {"up", {0, -1}}};
     static const char facing[] = "facing";
-    for (const char *at = name; at != NULL && *at != '\0'; at++) {
+    bool said = false;
+    for (const char *at = mark->name; at != NULL && *at != '\0'; at++) {
         if (!hr_caseeq_n(at, facing, sizeof facing - 1)) {
             continue;
         }
         const char *rest = at + sizeof facing - 1;
+        said = true;
         rest += strspn(rest, " :=-");
         double degrees = 0.0;
         for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
@@ -59,6 +61,10 @@ static bool faces_by_name(const char *name, hr_point *faces)
             *faces = (hr_point){cos(angle), sin(angle)};
             return true;
         }
+    }
+    if (said) {
+        hr_note(r->notes, r->file, mark->source_line,
+                "device %s: facing left, right, up, down or degrees clockwise from right was expected", mark->name);
     }
     return false;
 }
@@ -98,7 +104,7 @@ static hr_status take_mark(plan_reader *r, size_t shape, hr_mark *mark, size_t *
     hr_status status = plan_own_name(r, (uint32_t)shape, &mark->name);
     if (status == HR_OK && m->kind == HR_PLAN_DEVICES) {
         status = place_device(r, mark);
-        if (status == HR_OK && !faces_by_name(mark->name, &mark->faces)) {
+        if (status == HR_OK && !faces_by_name(r, mark, &mark->faces)) {
             status = faces_by_arrow(r, shape, &mark->faces);
         }
     }

@@ -61,8 +61,8 @@ typedef struct hr_readings {
 /*
  * Reads a list of columns from,to,rssi_dbm (or gateway,room,rssi_dbm) and
  * optionally threshold_dbm, joined, loss_percent and, for a point in place of
- * one end, storey,x,y,mount_height,kind. Rows that cannot be used are left out, listed
- * in faults and noted with their line. Errors: HR_ERR_INPUT for a list without
+ * one end, storey,x,y,mount_height,kind. Rows that cannot be used, and levels louder
+ * than the distance allows, are left out, listed in faults and noted with their line. Errors: HR_ERR_INPUT for a list without
  * a usable header or in another length unit, HR_ERR_LIMIT, HR_ERR_MEMORY.
  */
 HR_API hr_status hr_readings_parse(const hr_building *building, const char *file, const char *bytes, size_t len,
@@ -83,6 +83,12 @@ HR_API hr_status hr_readings_links(const hr_readings *readings, uint32_t *link_o
 /* Predicted level at `to`. work->items holds what the link crosses; link as hr_links_measure. */
 HR_API hr_status hr_readings_predict(const hr_readings *readings, const hr_links *links, hr_link_work *work,
                                      size_t index, hr_link *link, double *predicted_dbm, hr_error *err);
+
+/* What free space would leave at `to`, antennas at their best angle and nothing in the way; dBm. */
+HR_API double hr_readings_free_space_dbm(const hr_building *building, const hr_end *from, const hr_end *to);
+/* A level so far above that is a slip of the pen: corridors and reflections bring 10 dB, the power that was set may
+ * differ from the file's. Assumed. */
+#define HR_READINGS_LOUDER_DB 20.0
 
 /* ---- measured beside predicted ------------------------------------------- */
 

@@ -5,6 +5,11 @@
  */
 #include "readings_priv.h"
 
+#include <math.h>
+
+/* A reader held to the other end stands this near at least. Assumed. */
+#define NEAREST_M 0.3
+
 uint32_t hr_readings_room(const hr_readings *readings, size_t index)
 {
     const hr_reading *r = &readings->items[index];
@@ -36,4 +41,15 @@ hr_status hr_readings_predict(const hr_readings *readings, const hr_links *links
                                                     r->from.end.radio->tx_power_dbm;
     *link = found;
     return HR_OK;
+}
+
+double hr_readings_free_space_dbm(const hr_building *building, const hr_end *from, const hr_end *to)
+{
+    const double plan_m = hr_geometry_distance(from->at, to->at);
+    const double distance_m = fmax(hypot(plan_m, from->z_m - to->z_m), NEAREST_M);
+    /* ITU-R P.525 at 1 m, and 20 dB a decade */
+    const double loss_db = 20.0 * log10(building->radio.frequency_mhz) - 27.5522 + 20.0 * log10(distance_m);
+    const double offset_db = isfinite(building->fitted.offset_db) ? building->fitted.offset_db : 0.0;
+    return from->radio->tx_power_dbm + from->radio->antenna_gain_dbi + to->radio->antenna_gain_dbi - loss_db +
+           fmax(offset_db, 0.0);
 }

@@ -298,6 +298,20 @@ static bool take_joined(reading_row *row, hr_reading *reading)
     return true;
 }
 
+/* A digit or a sign lost on the way into the list, "-7" for -70: nothing brings that over the distance. */
+static bool is_possible(reading_row *row, const hr_reading *reading)
+{
+    const double free_dbm = hr_readings_free_space_dbm(row->building, &reading->from.end, &reading->to.end);
+    if (!(reading->rssi_dbm > free_dbm + HR_READINGS_LOUDER_DB)) {
+        return true;
+    }
+    char number[HR_FIXED_MAX];
+    hr_text_addf(&row->why, "rssi_dbm = %s: free space over that distance leaves %s dBm, and this is over %d dB more: is a "
+                            "digit missing?",
+                 row->cells[READING_RSSI], hr_fixed(free_dbm, 1, number), (int)HR_READINGS_LOUDER_DB);
+    return false;
+}
+
 static bool take_reading(reading_row *row, hr_reading *reading)
 {
     reading->rssi_dbm = (double)NAN;
@@ -307,7 +321,7 @@ static bool take_reading(reading_row *row, hr_reading *reading)
     }
     reading->heard = !isnan(reading->rssi_dbm);
     reading->threshold_dbm = reading->to.end.radio->sensitivity_dbm;
-    return take_level(row, READING_THRESHOLD, &reading->threshold_dbm);
+    return take_level(row, READING_THRESHOLD, &reading->threshold_dbm) && is_possible(row, reading);
 }
 
 static hr_status add_reading(list_reader *l, const hr_csv *csv)

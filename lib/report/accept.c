@@ -63,8 +63,8 @@ static void add_summary(const hr_acceptance *a, hr_text *out)
     if (a->elsewhere > 0) {
         hr_text_addf(out, "Joined        %zu joined something else than planned\n", a->elsewhere);
     }
-    hr_text_addf(out, "Readings      %zu used, %zu of them of other links; %zu rows left out\n", r->count, a->beside,
-                 r->fault_count);
+    hr_text_addf(out, "Readings      %zu used, %zu of them of other links; %zu %s left out\n", r->count, a->beside,
+                 r->fault_count, r->fault_count == 1 ? "row" : "rows");
 }
 
 static void add_remarks(const hr_acceptance *a, hr_text *out)

@@ -29,8 +29,8 @@ static double rounded_difference(const hr_comparison *c, size_t index)
 static void add_summary(const hr_comparison *c, hr_text *out)
 {
     const hr_readings *r = c->readings;
-    hr_text_addf(out, "Readings      %zu used, %zu of them not heard; %zu rows left out\n", r->count,
-                 r->count - r->heard, r->fault_count);
+    hr_text_addf(out, "Readings      %zu used, %zu of them not heard; %zu %s left out\n", r->count,
+                 r->count - r->heard, r->fault_count, r->fault_count == 1 ? "row" : "rows");
     if (c->count > 0) {
         hr_text_add(out, "Difference    measured - predicted: mean ");
         hr_text_fixed(out, c->bias_db, 1);

@@ -43,7 +43,8 @@ static void add_answer(const hr_estimate *e, hr_text *out)
                      e->p10, e->p90, e->p50);
     }
     if (e->quote > e->p50) {
-        hr_text_add(out, "The quote is higher because nobody has seen it yet; a plan or a survey before the offer brings it down.\n");
+        hr_text_addf(out, "The quote is higher because nobody has seen it yet; a %s before the offer brings it down.\n",
+                     e->from_numbers ? "plan or a survey" : "survey");
     }
     hr_text_addf(out, "Mean %s", hr_fixed(e->mean, 2, a));
     if (isfinite(e->mean_error)) {
@@ -185,8 +186,10 @@ static void add_cross_check(const hr_building *b, const hr_estimate *e, hr_text 
     }
     hr_text_add(out, "Beside it\n");
     if (e->thumb > 0) {
-        hr_text_addf(out, "  rule of thumb  %zu: floor area %s", e->thumb, hr_fixed(e->area_m2, 0, number));
-        hr_text_addf(out, " m2 over the disc of the range limit, %s", hr_short(report_length(b, e->range_limit_m), 2, number));
+        hr_text_addf(out, "  rule of thumb  %zu: floor area %s", e->thumb,
+                     hr_fixed(report_length(b, report_length(b, e->area_m2)), 0, number));
+        hr_text_addf(out, " %s2 over the disc of the range limit, %s", report_unit(b),
+                     hr_short(report_length(b, e->range_limit_m), 2, number));
         hr_text_addf(out, " %s; knows no walls, no slabs, no capacity\n", report_unit(b));
     } else {
         hr_text_add(out, "  rule of thumb  none: no range limit is set\n");

@@ -146,8 +146,9 @@ static void add_head(const hr_fit *fit, hr_text *out)
     comment(out, &line);
     say(out, hr_report_caution());
     say(out, "");
-    hr_text_addf(&line, "%zu readings of %zu links used, %zu of them not heard; %zu rows left out", r->count, fit->links,
-                 r->count - r->heard, r->fault_count);
+    hr_text_addf(&line, "%zu %s of %zu %s used, %zu of them not heard; %zu %s left out", r->count,
+                 r->count == 1 ? "reading" : "readings", fit->links, fit->links == 1 ? "link" : "links",
+                 r->count - r->heard, r->fault_count, r->fault_count == 1 ? "row" : "rows");
     comment(out, &line);
     for (size_t i = 0; i < r->fault_count; i++) {
         hr_text_addf(&line, "line %d left out: %s", r->faults[i].line, r->faults[i].text);

@@ -42,7 +42,8 @@ static size_t on_storey(const hr_building *building, size_t storey, bool spots)
 
 static void add_storeys(const hr_building *b, hr_text *out)
 {
-    hr_text_addf(out, "Storeys (%zu), lowest first; lengths in %s, areas in m2\n", b->storey_count, report_unit(b));
+    hr_text_addf(out, "Storeys (%zu), lowest first; lengths in %s, areas in %s2\n", b->storey_count, report_unit(b),
+                 report_unit(b));
     static const char *const heads[] = {"storey",    ">floor at", ">height", "stands on", ">rooms", ">devices",
                                         ">corridors", ">areas",    ">spots",  ">floor area", "plan"};
     report_table table;
@@ -62,7 +63,7 @@ static void add_storeys(const hr_building *b, hr_text *out)
         report_table_count(&table, spaces_of(s->plan, HR_SPACE_CORRIDOR));
         report_table_count(&table, spaces_of(s->plan, HR_SPACE_AREA));
         report_table_count(&table, on_storey(b, i, true));
-        report_table_fixed(&table, floor_area_m2(s->plan), 1);
+        report_table_fixed(&table, report_length(b, report_length(b, floor_area_m2(s->plan))), 1);
         report_table_cell(&table, s->plan->file);
     }
     report_table_end(&table, out);

@@ -123,6 +123,7 @@ hr_status hr_report_why_json(const hr_why *why, const hr_notes *notes, hr_text *
     report_put(&json, top, "closest_gateway", gateway_id(&json, why, why->closest));
     report_put(&json, top, "best_gateway", gateway_id(&json, why, why->best));
     report_put(&json, top, "levels", levels(&json, why));
+    report_put(&json, top, "as_read", why->as_read[0] == '\0' ? json_null() : report_string(&json, why->as_read));
     report_put(&json, top, "causes", causes(&json, why));
     report_put(&json, top, "first_step", report_string(&json, why->first_step));
     report_put(&json, top, "check", report_string(&json, why->check));

@@ -101,6 +101,21 @@ static void add_level_check(sheet *s)
     }
 }
 
+/* Why a link is not served; whoever hangs on an unserved device is not told again. */
+static void add_reasons(sheet *s)
+{
+    for (size_t i = 0; i < s->why->link_count; i++) {
+        const hr_why_link *link = &s->why->links[i];
+        if (link->reason[0] != '\0' && (link->via == HR_SITING_NONE || link->spare_db < 0.0)) {
+            hr_text line = {0};
+            hr_text_addf(&line, "%s: %s", link->from, link->reason);
+            wrap(&s->body, 0, INDENT, line.failed ? "" : line.bytes);
+            s->body.failed = s->body.failed || line.failed;
+            hr_text_free(&line);
+        }
+    }
+}
+
 static void add_free_checks(sheet *s)
 {
     const hr_why *why = s->why;
@@ -162,6 +177,10 @@ static void add_causes(sheet *s)
 {
     const hr_why *why = s->why;
     hr_text_add(&s->body, "\n2  FIRST LOOK\n");
+    if (why->as_read[0] != '\0') {
+        hr_text_pad(&s->body, INDENT);
+        wrap(&s->body, INDENT, INDENT, why->as_read);
+    }
     char letters[LETTERS_MAX] = "";
     join_letters(names_mains(why, why->first_step), letters_of(why->check, false), letters);
     add_step(s, why->first_step, letters);
@@ -253,6 +272,7 @@ hr_status hr_report_why_sheet(const hr_why *why, hr_text *out, hr_error *err)
                  b->storeys[b->rooms[why->room].storey].name, b->name);
     wrap(&s.body, 0, INDENT, report_words(&s.body, &head));
     hr_text_addf(&s.body, "%s\n", why->served ? "Served by the prediction." : "Not served by the prediction.");
+    add_reasons(&s);
     add_free_checks(&s);
     add_causes(&s);
     add_remedies(&s);

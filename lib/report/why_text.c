@@ -139,7 +139,7 @@ static void add_levels(const hr_why *why, hr_text *out)
         report_table_fixed(&table, level->heard ? level->level_dbm - level->predicted_dbm : REPORT_UNKNOWN, 1);
     }
     report_table_end(&table, out);
-    hr_text_add(out, "\n");
+    hr_text_addf(out, "%s%s\n", why->as_read, why->as_read[0] != '\0' ? "\n" : "");
 }
 
 static void add_causes(const hr_why *why, hr_text *out)

@@ -40,43 +40,54 @@ static const char *side_of(hr_point from, hr_point to)
     return dy < 0.0 ? "up" : "down";
 }
 
-static const hr_wall *nearest_wall(const hr_plan *plan, hr_sited_gateway *g)
+static const hr_wall *nearest_wall(const hr_plan *plan, hr_point at, hr_tape *out)
 {
     const hr_wall *nearest = NULL;
     for (size_t i = 0; i < plan->wall_count; i++) {
         const hr_wall *wall = &plan->walls[i];
         double fraction;
-        const double dist_m = hr_geometry_to_segment(g->at, wall->line, &fraction);
-        if (!wall->is_gap && (nearest == NULL || dist_m < g->wall_m[0])) {
+        const double dist_m = hr_geometry_to_segment(at, wall->line, &fraction);
+        if (!wall->is_gap && (nearest == NULL || dist_m < out->wall_m[0])) {
             nearest = wall;
-            g->wall_m[0] = dist_m;
-            g->wall_side[0] = side_of(g->at, hr_geometry_at(wall->line, fraction));
+            out->wall_m[0] = dist_m;
+            out->wall_side[0] = side_of(at, hr_geometry_at(wall->line, fraction));
         }
     }
     return nearest;
 }
 
 /* The tape runs along the first wall to the first thing that stands across, on either hand. */
-static void along_wall(const hr_plan *plan, const hr_wall *first, hr_sited_gateway *g)
+static void along_wall(const hr_plan *plan, const hr_wall *first, hr_point at, hr_tape *out)
 {
     const double length_m = hr_geometry_length(first->line);
     const double reach_m = hypot(plan->box.x1 - plan->box.x0, plan->box.y1 - plan->box.y0) + 1.0;
     for (int hand = -1; length_m > 0.0 && hand <= 1; hand += 2) {
         const double scale = hand * reach_m / length_m;
-        const hr_segment tape = {g->at, {g->at.x + (first->line.b.x - first->line.a.x) * scale,
-                                         g->at.y + (first->line.b.y - first->line.a.y) * scale}};
+        const hr_segment tape = {at, {at.x + (first->line.b.x - first->line.a.x) * scale,
+                                      at.y + (first->line.b.y - first->line.a.y) * scale}};
         for (size_t i = 0; i < plan->wall_count; i++) {
             double along;
             if (plan->walls[i].is_gap || hr_geometry_angle(tape, plan->walls[i].line) < ANGLE_MIN ||
                 !hr_geometry_cross(tape, plan->walls[i].line, &along, NULL)) {
                 continue;
             }
-            if (isnan(g->wall_m[1]) || along * reach_m < g->wall_m[1]) {
-                g->wall_m[1] = along * reach_m;
-                g->wall_side[1] = side_of(tape.a, tape.b);
+            if (isnan(out->wall_m[1]) || along * reach_m < out->wall_m[1]) {
+                out->wall_m[1] = along * reach_m;
+                out->wall_side[1] = side_of(tape.a, tape.b);
             }
         }
     }
+}
+
+hr_tape hr_siting_tape(const hr_building *building, uint32_t storey, hr_point at)
+{
+    const hr_plan *plan = building->storeys[storey].plan;
+    hr_tape out = {{(double)NAN, (double)NAN}, {NULL, NULL}};
+    const hr_wall *first = nearest_wall(plan, at, &out);
+    if (first != NULL) {
+        along_wall(plan, first, at, &out);
+    }
+    return out;
 }
 
 static const char *closet_name(const siting_run *run, const siting_cable_run *cable)
@@ -97,13 +108,12 @@ static const char *closet_name(const siting_run *run, const siting_cable_run *ca
 
 bool siting_find_beside(const siting_run *run, hr_sited_gateway *g)
 {
-    const hr_plan *plan = run->building->storeys[g->storey].plan;
     const siting_cable_run cable = siting_cable_to(run->cable, g->storey, g->at);
     g->nearest_room = nearest_room(run->building, g);
-    g->wall_m[0] = g->wall_m[1] = (double)NAN;
-    const hr_wall *first = nearest_wall(plan, g);
-    if (first != NULL) {
-        along_wall(plan, first, g);
+    const hr_tape tape = hr_siting_tape(run->building, g->storey, g->at);
+    for (size_t i = 0; i < 2; i++) {
+        g->wall_m[i] = tape.wall_m[i];
+        g->wall_side[i] = tape.wall_side[i];
     }
     g->cable_m = cable.length_m;
     g->cable_too_long = siting_cable_too_long(run->building, &cable);

@@ -229,6 +229,14 @@ HR_API hr_status hr_siting_study_place(hr_siting_study *study, uint32_t at_most,
 HR_API hr_status hr_siting_study_join(hr_siting_study *study, const uint32_t *chosen, size_t count,
                                       hr_study_joined *joined, hr_error *err);
 
+/* Where to hold a tape measure: from a place to the centre lines of two walls at an angle. */
+typedef struct hr_tape {
+    double wall_m[2];         /* NaN: none */
+    const char *wall_side[2]; /* as hr_sited_gateway */
+} hr_tape;
+
+HR_API hr_tape hr_siting_tape(const hr_building *building, uint32_t storey, hr_point at);
+
 #ifdef __cplusplus
 }
 #endif

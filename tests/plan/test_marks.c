@@ -44,6 +44,17 @@ static void where_cases_open(void **unused)
     unmake(&m);
 }
 
+/* A direction that is none is asked about. */
+static void facing_nowhere(void **unused)
+{
+    (void)unused;
+    made m = make(ROOMS LAYER("devices: unit", "<circle cx='1' cy='2' r='.1'><title>A facing north</title></circle>"), NULL);
+    assert_int_equal(m.status, HR_OK);
+    assert_true(has_note(&m, "facing left, right, up, down"));
+    check_near(m.plan->devices[0].faces.x, 0.0, 1e-12);
+    unmake(&m);
+}
+
 static void devices_outside_every_room(void **unused)
 {
     (void)unused;
@@ -99,6 +110,7 @@ static void spots_gateways_and_network(void **unused)
 const struct CMUnitTest marks_tests[] = {
     cmocka_unit_test(devices),
     cmocka_unit_test(where_cases_open),
+    cmocka_unit_test(facing_nowhere),
     cmocka_unit_test(devices_outside_every_room),
     cmocka_unit_test(kinds_of_devices),
     cmocka_unit_test(spots_gateways_and_network),
