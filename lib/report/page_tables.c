@@ -127,9 +127,9 @@ static void put_room(page *p, size_t index)
     hr_text_addf(p->out, "<tr data-row=\"%zu\"%s>", index, row->served || empty ? "" : " class=\"bad\"");
     page_cell_head(p, known->name);
     page_cell(p, p->b->storeys[known->storey].name);
-    page_cell(p, empty || worst->gateway == HR_SITING_NONE ? NULL : p->s->gateways[worst->gateway].id);
-    page_cell(p, empty ? "no device" : p->b->devices[worst->device].name);
-    if (empty || worst->hops == 0) {
+    page_cell(p, worst == NULL || worst->gateway == HR_SITING_NONE ? NULL : p->s->gateways[worst->gateway].id);
+    page_cell(p, worst == NULL ? "no device" : p->b->devices[worst->device].name);
+    if (worst == NULL || worst->hops == 0) {
         page_add(p, "<td class=\"n\">-</td>");
     } else {
         page_cell_count(p, worst->hops);
