@@ -48,6 +48,7 @@ typedef struct met {
     const speed_storey *storey;
 } met;
 
+#if defined(HAVE_EMBREE) || defined(HAVE_GEOS)
 static double ours(void *user)
 {
     const crossings *c = user;
@@ -64,7 +65,6 @@ static double ours(void *user)
     return sum;
 }
 
-#if defined(HAVE_EMBREE) || defined(HAVE_GEOS)
 static void note(met *m, uint32_t id)
 {
     if (m->count < MET_MAX) {

@@ -19,9 +19,12 @@ foreign="$(pkg-config --cflags libxml-2.0 gsl inih jansson)"
 libs="$(pkg-config --libs libxml-2.0 gsl inih jansson) -lm"
 
 data=$out/tables_data.c
-cc -std=c11 -D_POSIX_C_SOURCE=200809L -o "$out/embed" lib/tables/embed.c
-"$out/embed" "$data.new" reference/*.csv
-if cmp -s "$data.new" "$data"; then rm -f "$data.new"; else mv "$data.new" "$data"; fi
+# in files of its own and moved when other than before: runs go on side by side
+made=$(mktemp -d)
+cc -std=c11 -D_POSIX_C_SOURCE=200809L -o "$made/embed" lib/tables/embed.c
+"$made/embed" "$made/data.c" reference/*.csv
+cmp -s "$made/data.c" "$data" || mv "$made/data.c" "$data"
+rm -rf "$made"
 
 objects=''
 command_objects='' # of the command: for the target that reads its arguments

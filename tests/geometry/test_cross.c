@@ -5,7 +5,12 @@
  */
 #include "geometry_tests.h"
 
+/* Room for products of whole numbers of 42 bits, exactly. */
+#ifdef __SIZEOF_INT128__
 __extension__ typedef __int128 wide;
+#else
+__extension__ typedef __float128 wide;
+#endif
 
 typedef struct whole {
     int64_t x, y;

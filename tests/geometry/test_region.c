@@ -60,10 +60,10 @@ static bool inside_by_angles(const hr_region *region, hr_point p)
 static void random_shape(uint64_t *state, shape *s)
 {
     *s = (shape){.region = {.even_odd = random_bits(state) % 2 == 0}};
-    const size_t rings = 1 + random_bits(state) % 3;
+    const size_t rings = 1 + (size_t)(random_bits(state) % 3);
     for (size_t r = 0; r < rings; r++) {
         hr_point points[POINTS_MAX];
-        const size_t count = 3 + random_bits(state) % 10;
+        const size_t count = 3 + (size_t)(random_bits(state) % 10);
         const uint64_t kind = random_bits(state) % 3;
         for (size_t i = 0; i < count; i++) {
             if (kind == 0) {

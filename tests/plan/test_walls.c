@@ -143,10 +143,10 @@ static void random_overlaps_against_cells(void **unused)
     for (int round = 0; round < 60; round++) {
         int cells[2][GRID][GRID] = {{{0}}}; /* upright, line, cell: 1 + heaviest */
         hr_text body = {0};
-        const size_t strokes = 3 + random_bits(&state) % 25;
+        const size_t strokes = 3 + (size_t)(random_bits(&state) % 25);
         for (size_t s = 0; s < strokes; s++) {
-            const size_t upright = random_bits(&state) % 2, line = random_bits(&state) % 3;
-            size_t from = random_bits(&state) % GRID, to = random_bits(&state) % GRID;
+            const size_t upright = (size_t)(random_bits(&state) % 2), line = (size_t)(random_bits(&state) % 3);
+            size_t from = (size_t)(random_bits(&state) % GRID), to = (size_t)(random_bits(&state) % GRID);
             const int material = (int)(random_bits(&state) % 3);
             to += to == from;
             hr_text_addf(&body, "<g inkscape:label='walls: %s'><path stroke='red' d='M", names[material]);

@@ -192,13 +192,17 @@ static void whole_values_stay_below_their_bound(void **state)
     assert_int_equal(hr_stats_random_below(random, 1), 0);
     assert_int_equal(hr_stats_random_below(random, 0), 0); /* outside its domain, yet harmless */
     /* bounds at and above the generator's 32 bits, which would end the process in GSL */
-    const size_t bounds[] = {UINT32_MAX, (size_t)UINT32_MAX + 1, (size_t)3 << 40, SIZE_MAX};
+    const uint64_t bounds[] = {UINT32_MAX, UINT64_C(1) << 32, UINT64_C(3) << 40, SIZE_MAX};
     for (size_t i = 0; i < sizeof bounds / sizeof bounds[0]; i++) {
+        if (bounds[i] > SIZE_MAX) {
+            continue; /* sizes of 32 bits */
+        }
+        const size_t bound = (size_t)bounds[i];
         size_t upper = 0;
         for (int k = 0; k < 1000; k++) {
-            const size_t value = hr_stats_random_below(random, bounds[i]);
-            assert_true(value < bounds[i]);
-            upper += value >= bounds[i] / 2;
+            const size_t value = hr_stats_random_below(random, bound);
+            assert_true(value < bound);
+            upper += value >= bound / 2;
         }
         check_near((double)upper, 500.0, 5.0 * sqrt(250.0));
     }
