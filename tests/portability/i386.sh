@@ -27,6 +27,6 @@ trap 'umount "$folder/proc" 2>/dev/null || true' EXIT
 setarch i386 chroot "$folder" /bin/sh -ec '
     cd /hallreach
     export LC_ALL=C.UTF-8
-    CFLAGS="-msse2 -mfpmath=sse" meson setup build -Dbuildtype=debugoptimized -Dwerror=true >setup.log || { cat setup.log; exit 1; }
-    ninja -C build -k 0 >compile.log || { cat compile.log; exit 1; }
+    CFLAGS="-msse2 -mfpmath=sse" meson setup build -Dbuildtype=debugoptimized -Dwerror=true >/setup.log || { cat /setup.log; exit 1; }
+    meson compile -C build >/compile.log || { cat /compile.log; exit 1; }
     meson test -C build --no-rebuild --print-errorlogs --no-suite slow'
