@@ -5,10 +5,10 @@
  * enough. No block stays behind, no file is half written, no temporary lies
  * about, no file that was there is damaged.
  *
- *   faults LIST INPUTS STEP MOST
+ *   faults LIST INPUTS STEP MOST [PART PARTS]
  *
  * LIST: one command line a row, `#` for remarks; a number before it: only every so many-th allocation of those asked
- * for, where the row is much like another. INPUTS: folders to copy into
+ * for, where the row is much like another. Of PARTS that share the rows out, this is PART, from 0. INPUTS: folders to copy into
  * the working folder, joined by `:`. Every STEPth allocation fails, and no more
  * than MOST of a run (0: all of them), spread evenly.
  *
@@ -438,20 +438,23 @@ static bool fill_folder(const char *work, const char *inputs)
 
 int main(int argc, char **argv)
 {
-    if (argc != 5) {
-        (void)fprintf(stderr, "usage: faults LIST INPUTS STEP MOST\n");
+    if (argc != 5 && argc != 7) {
+        (void)fprintf(stderr, "usage: faults LIST INPUTS STEP MOST [PART PARTS]\n");
         return 2;
     }
     const unsigned long step = strtoul(argv[3], NULL, 10), most = strtoul(argv[4], NULL, 10);
+    const unsigned long part = argc == 7 ? strtoul(argv[5], NULL, 10) : 0;
+    const unsigned long parts = argc == 7 ? strtoul(argv[6], NULL, 10) : 1;
     const bytes list = slurp(argv[1]); /* at once: a child's exit would move an open file's place */
     char work[] = "/tmp/hallreach-faults-XXXXXX";
-    if (!list.there || step == 0 || mkdtemp(work) == NULL) {
+    if (!list.there || step == 0 || part >= parts || mkdtemp(work) == NULL) {
         (void)fprintf(stderr, "faults: %s cannot be read, or no folder can be made\n", argv[1]);
         return 2;
     }
     char inside[sizeof work + 8], row[1024];
     (void)snprintf(inside, sizeof inside, "%s/work", work);
     int rows = 0, bad = 0;
+    unsigned long listed = 0;
     if (mkdir(inside, 0700) != 0 || !fill_folder(inside, argv[2]) || chdir(inside) != 0) {
         (void)fprintf(stderr, "faults: the inputs cannot be copied\n");
         return 2;
@@ -465,6 +468,9 @@ int main(int argc, char **argv)
         }
         row[len] = '\0';
         if (row[0] == '#' || row[0] == '\0') {
+            continue;
+        }
+        if (listed++ % parts != part) {
             continue;
         }
         char *words = row;
