@@ -6,7 +6,7 @@
  *   look_below_zero(v)        one bit for each of eight numbers below zero
  *   look_put_lanes(index, out, base, mask)   base + number of each set bit
  *   look_put_ids(index, out, from, mask)     from[number] of each set bit
- *   look_sort(a)              up to INDEX_FEW held ids in order into a->ids
+ *   look_sort(a, ids)         up to INDEX_FEW held ids in order into ids, which has room for so many
  *
  * The two that put write a whole block and return how many count.
  *
@@ -127,6 +127,14 @@ static ALWAYS_INLINE LOOK_TARGET void look_down(const hr_index *index, const ind
     }
 }
 
+/* No more than there is room for. */
+static ALWAYS_INLINE LOOK_TARGET void put_some(index_answer *a, const uint32_t *sorted)
+{
+    for (size_t i = 0; i < a->held_count && i < a->cap; i++) {
+        a->ids[i] = sorted[i];
+    }
+}
+
 static const uint32_t first_nodes[INDEX_WIDTH] = {0, 1, 2, 3, 4, 5, 6, 7};
 
 static ALWAYS_INLINE LOOK_TARGET void look_everywhere(const hr_index *index, const index_probe *p, index_answer *a)
@@ -141,8 +149,13 @@ static ALWAYS_INLINE LOOK_TARGET void look_everywhere(const hr_index *index, con
     } else {
         look_down(index, p, lists, top, a);
     }
-    if (a->count == 0 && a->held_count <= INDEX_FEW && a->cap >= INDEX_FEW) {
-        look_sort(a);
+    if (a->count == 0 && a->held_count <= INDEX_FEW) {
+        uint32_t few[INDEX_FEW];
+        const bool room = a->cap >= INDEX_FEW;
+        look_sort(a, room ? a->ids : few);
+        if (!room) {
+            put_some(a, few);
+        }
         a->count = a->held_count;
         a->held_count = 0;
     }

@@ -45,7 +45,7 @@ static ALWAYS_INLINE size_t look_put_ids(const hr_index *index, uint32_t *out, c
 
 /* Each of a few ids goes where the number of smaller ones says: there is no
  * branch that could be foreseen wrongly. lanes: what the ids are padded to. */
-static ALWAYS_INLINE void put_by_rank(index_answer *a, size_t lanes)
+static ALWAYS_INLINE void put_by_rank(const index_answer *a, size_t lanes, uint32_t *ids)
 {
     int32_t few[INDEX_FEW], rank[INDEX_FEW] = {0};
     for (size_t i = 0; i < lanes; i++) {
@@ -58,18 +58,18 @@ static ALWAYS_INLINE void put_by_rank(index_answer *a, size_t lanes)
         }
     }
     for (size_t i = 0; i < lanes; i++) {
-        a->ids[rank[i]] = (uint32_t)few[i];
+        ids[rank[i]] = (uint32_t)few[i];
     }
 }
 
-static ALWAYS_INLINE void look_sort(index_answer *a)
+static ALWAYS_INLINE void look_sort(const index_answer *a, uint32_t *ids)
 {
     if (a->held_count <= INDEX_FEW / 4) {
-        put_by_rank(a, INDEX_FEW / 4);
+        put_by_rank(a, INDEX_FEW / 4, ids);
     } else if (a->held_count <= INDEX_FEW / 2) {
-        put_by_rank(a, INDEX_FEW / 2);
+        put_by_rank(a, INDEX_FEW / 2, ids);
     } else {
-        put_by_rank(a, INDEX_FEW);
+        put_by_rank(a, INDEX_FEW, ids);
     }
 }
 

@@ -96,26 +96,26 @@ static ALWAYS_INLINE LOOK_TARGET void put_settled(uint32_t *ids, __m256i a, __m2
     store(ids + 8, settle(_mm256_max_epi32(a, b)));
 }
 
-static ALWAYS_INLINE LOOK_TARGET void look_sort(index_answer *a)
+static ALWAYS_INLINE LOOK_TARGET void look_sort(index_answer *a, uint32_t *ids)
 {
     const __m256i none = _mm256_set1_epi32(INT32_MAX);
     uint32_t *few = a->held;
     store(few + a->held_count, none);
     if (a->held_count <= 8) {
-        store(a->ids, sorted(load(few)));
+        store(ids, sorted(load(few)));
         return;
     }
     if (a->held_count <= 16) {
         const sixteen s = sixteen_sorted(few);
-        store(a->ids, s.low);
-        store(a->ids + 8, s.high);
+        store(ids, s.low);
+        store(ids + 8, s.high);
         return;
     }
     store(few + a->held_count + 8, none);
     const sixteen s = sixteen_sorted(few), t = sixteen_sorted(few + 16);
     const __m256i low = turned(t.high), high = turned(t.low);
-    put_settled(a->ids, _mm256_min_epi32(s.low, low), _mm256_min_epi32(s.high, high));
-    put_settled(a->ids + 16, _mm256_max_epi32(s.low, low), _mm256_max_epi32(s.high, high));
+    put_settled(ids, _mm256_min_epi32(s.low, low), _mm256_min_epi32(s.high, high));
+    put_settled(ids + 16, _mm256_max_epi32(s.low, low), _mm256_max_epi32(s.high, high));
 }
 
 #include "index_look.h"

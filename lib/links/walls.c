@@ -108,6 +108,9 @@ static bool meets(const link_ray *ray, const link_part *part, hr_segment line, h
     return true;
 }
 
+/* So many come without asking twice on most rays. */
+#define IDS_LEAST 64u
+
 /* Ids near the part of the ray, in work->ids. */
 static hr_status nearby(const link_ray *ray, const link_part *part, const hr_index *index, size_t *count)
 {
@@ -115,7 +118,7 @@ static hr_status nearby(const link_ray *ray, const link_part *part, const hr_ind
     const hr_segment stretch = {hr_geometry_at(ray->line, part->from), hr_geometry_at(ray->line, part->to)};
     size_t found = hr_geometry_index_query(index, stretch, 2.0 * LINK_ALONG_M, work->ids, work->id_cap);
     if (found > work->id_cap) {
-        if (!HR_RESERVE(work->ids, work->id_cap, found)) {
+        if (!HR_RESERVE(work->ids, work->id_cap, found < IDS_LEAST ? IDS_LEAST : found)) {
             return hr_fail_memory(ray->err);
         }
         found = hr_geometry_index_query(index, stretch, 2.0 * LINK_ALONG_M, work->ids, work->id_cap);
