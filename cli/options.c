@@ -272,17 +272,17 @@ static bool apply_name(const cli_command *command, const char *name, const char 
         options->gateways = value;
     } else if (strcmp(name, "output") == 0) {
         options->output = value;
-    } else if (strcmp(name, "drawing") == 0) {
-        options->drawing = value;
-        return strcmp(value, "-") != 0 ||
-               complain(command, "--drawing takes the name of a file, not ", value, "standard output has the text");
-    } else if (strcmp(name, "page") == 0) {
-        options->page = value;
-        return strcmp(value, "-") != 0 ||
-               complain(command, "--page takes the name of a file, not ", value, "standard output has the text");
+    } else if (strcmp(name, "drawing") == 0 || strcmp(name, "page") == 0) {
+        if (strcmp(value, "-") == 0) {
+            return complain(command, name[0] == 'd' ? "--drawing takes the name of a file, not " : "--page takes the name of a file, not ",
+                            value, "standard output has the text");
+        }
+        *(name[0] == 'd' ? &options->drawing : &options->page) = value;
     } else if (strcmp(name, "date") == 0) {
+        if (!cli_is_date(value)) {
+            return complain(command, "--date takes a date as 2026-03-31, not ", value, "");
+        }
         options->date = value;
-        return cli_is_date(value) || complain(command, "--date takes a date as 2026-03-31, not ", value, "");
     }
     return true;
 }
