@@ -46,14 +46,14 @@ placement() {
         awk -v t="$theirs" 'BEGIN {exit !(t > 10)}' && break
     done
     # ours is told in milliseconds: less than one counts as one
-    awk '{o = $2 < 0.001 ? 0.001 : $2; print $1 / o, $1, $3 > $4 + 0.5}' "$work/ratios" | sort -n |
+    awk '{o = $2 < 0.001 ? 0.001 : $2; print $1 / o, $1, ($3 > $4 + 0.5)}' "$work/ratios" | sort -n |
         awk -v name="$1" '{r[NR] = $1; t[NR] = $2; if ($3) more = 1}
             END {m = int((NR + 1) / 2); target = t[m] > 1 ? 20 : 1
                  printf "placement,%s,%.2f,%d,%d\n", name, r[m], target, r[m] >= target && !more}'
 }
 
 {
-    echo "# compiler: $(grep -o '"version": "[^"]*"' "$build/meson-info/intro-compilers.json" 2>/dev/null | head -1 | cut -d'"' -f4), $(cc --version | head -1)"
+    echo "# compiler: $(cc --version | head -1)"
     echo "# processor: $(awk -F': ' '/^model name/ {print $2; exit}' /proc/cpuinfo)"
     echo "# started: load $(cut -d' ' -f1 /proc/loadavg), up $(now) s"
     "$speed" "$root/examples/quillhaven-lodge.ini" || exit 1
