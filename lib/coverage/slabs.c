@@ -7,6 +7,12 @@
 
 #define NEAR_OUTLINE_M 1e-3
 
+static bool is_off_box(hr_box box, hr_point at)
+{
+    return at.x < box.x0 - NEAR_OUTLINE_M || at.x > box.x1 + NEAR_OUTLINE_M || at.y < box.y0 - NEAR_OUTLINE_M ||
+           at.y > box.y1 + NEAR_OUTLINE_M;
+}
+
 /* Most slabs are rectangles along the axes: those are their box. */
 static bool is_box(const hr_region *region)
 {
@@ -37,7 +43,8 @@ static bool is_pierced(const hr_plan *plan, hr_point at)
         slab = is_well_inside(&plan->slabs[i].region, at);
     }
     for (size_t i = 0; slab && i < plan->void_count; i++) {
-        slab = !hr_geometry_inside(&plan->voids[i].region, at, NEAR_OUTLINE_M);
+        const hr_region *region = &plan->voids[i].region;
+        slab = is_off_box(region->box, at) || !hr_geometry_inside(region, at, NEAR_OUTLINE_M);
     }
     return slab;
 }
