@@ -227,3 +227,17 @@ uint32_t hr_building_gateway(const hr_building *building, const char *id)
     }
     return UINT32_MAX;
 }
+
+uint32_t hr_building_storey_at(const hr_building *building, double z_m)
+{
+    size_t storey = 0, above = building->storey_count; /* the floor of the first is under z or is the lowest */
+    while (above - storey > 1) {
+        const size_t middle = storey + (above - storey) / 2;
+        if (building->storeys[middle].elevation_m <= z_m) {
+            storey = middle;
+        } else {
+            above = middle;
+        }
+    }
+    return (uint32_t)storey;
+}

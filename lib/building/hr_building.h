@@ -305,6 +305,9 @@ HR_API uint32_t hr_building_room(const hr_building *building, const char *name);
 HR_API uint32_t hr_building_device(const hr_building *building, const char *name);
 /* The same of a gateway by its id as it is now (a list or hr_building_anonymise may have given another). */
 HR_API uint32_t hr_building_gateway(const hr_building *building, const char *id);
+/* The storey that a height above the datum belongs to: that of the highest floor not above it (so a point on a slab's
+ * plane to the upper one), under the lowest floor the lowest. A building of one storey or more. */
+HR_API uint32_t hr_building_storey_at(const hr_building *building, double z_m);
 
 #ifdef __cplusplus
 }

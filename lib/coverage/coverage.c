@@ -36,7 +36,7 @@ static hr_coverage *make_empty(size_t sites, size_t devices)
     return coverage;
 }
 
-/* So many devices in a row, told apart from a site by height at once: mostly those of one storey. */
+/* So many devices in a row, mostly of one storey, are told apart from a site by height at once. */
 #define GROUP 64u
 
 typedef struct heights {
@@ -103,16 +103,15 @@ static hr_status measure_site(matrix *m, const hr_end *site, size_t first_cell, 
     const size_t count = m->coverage->devices;
     hr_status status = HR_OK;
     memset(&m->coverage->slabs[first_cell], 0, count);
-    for (size_t d = 0; d < count && status == HR_OK; d++) {
-        const heights *group = &m->groups[d / GROUP];
-        if (d % GROUP == 0 && fmax(group->low_m - site->z_m, site->z_m - group->high_m) > m->limits.reach_m) {
-            const size_t end = d + GROUP < count ? d + GROUP : count;
-            for (; d < end; d++) {
+    for (size_t first = 0; first < count && status == HR_OK; first += GROUP) {
+        const heights *group = &m->groups[first / GROUP];
+        const bool far = fmax(group->low_m - site->z_m, site->z_m - group->high_m) > m->limits.reach_m;
+        for (size_t d = first; d < count && d - first < GROUP && status == HR_OK; d++) {
+            if (far) {
                 m->coverage->spare[first_cell + d] = HR_COVERAGE_FAR;
+            } else {
+                status = measure_cell(m, &m->ends[d], site, first_cell + d, err);
             }
-            d--;
-        } else {
-            status = measure_cell(m, &m->ends[d], site, first_cell + d, err);
         }
     }
     return status;

@@ -28,7 +28,7 @@ typedef struct finder {
     const hr_site *sites;
     size_t site_count;
     hr_link_work *work;
-    near_site *near; /* site_count */
+    near_site *near;       /* site_count */
     double most_fitted_db; /* what a fit may add at most to a link with any gateway */
 } finder;
 

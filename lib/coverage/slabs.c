@@ -7,12 +7,6 @@
 
 #define NEAR_OUTLINE_M 1e-3
 
-static bool is_off_box(hr_box box, hr_point at)
-{
-    return at.x < box.x0 - NEAR_OUTLINE_M || at.x > box.x1 + NEAR_OUTLINE_M || at.y < box.y0 - NEAR_OUTLINE_M ||
-           at.y > box.y1 + NEAR_OUTLINE_M;
-}
-
 /* Most slabs are rectangles along the axes: those are their box. */
 static bool is_box(const hr_region *region)
 {
@@ -44,31 +38,18 @@ static bool is_pierced(const hr_plan *plan, hr_point at)
     }
     for (size_t i = 0; slab && i < plan->void_count; i++) {
         const hr_region *region = &plan->voids[i].region;
-        slab = is_off_box(region->box, at) || !hr_geometry_inside(region, at, NEAR_OUTLINE_M);
+        slab =
+            !hr_geometry_box_holds(region->box, at, NEAR_OUTLINE_M) || !hr_geometry_inside(region, at, NEAR_OUTLINE_M);
     }
     return slab;
-}
-
-/* The lowest storey whose floor is above z_m; storeys go upwards. */
-static size_t first_above(const hr_building *building, double z_m)
-{
-    size_t low = 0, high = building->storey_count;
-    while (low < high) {
-        const size_t middle = low + (high - low) / 2;
-        if (building->storeys[middle].elevation_m > z_m) {
-            high = middle;
-        } else {
-            low = middle + 1;
-        }
-    }
-    return low > 0 ? low : 1; /* nothing lies under the lowest floor */
 }
 
 bool coverage_is_beyond_slabs(const hr_building *building, const hr_end *a, const hr_end *b, long max_slabs)
 {
     const hr_end *low = a->z_m <= b->z_m ? a : b, *high = low == a ? b : a;
     long slabs = 0;
-    for (size_t s = first_above(building, low->z_m); s < building->storey_count && slabs <= max_slabs; s++) {
+    for (size_t s = hr_building_storey_at(building, low->z_m) + 1; s < building->storey_count && slabs <= max_slabs;
+         s++) {
         const double floor_m = building->storeys[s].elevation_m;
         if (!(floor_m < high->z_m)) {
             break;

@@ -41,6 +41,12 @@ HR_API double hr_geometry_length(hr_segment s);
 HR_API hr_point hr_geometry_at(hr_segment s, double fraction);
 HR_API hr_box hr_geometry_box(const hr_point *points, size_t count);
 HR_API bool hr_geometry_boxes_touch(hr_box a, hr_box b, double within);
+/* The same of a box and a point; without a call, since most places are off most shapes. */
+static inline bool hr_geometry_box_holds(hr_box box, hr_point p, double within)
+{
+    return p.x <= box.x1 + within && box.x0 <= p.x + within && p.y <= box.y1 + within && box.y0 <= p.y + within &&
+           box.x0 <= box.x1;
+}
 
 /* By their beginnings, those that begin together by their ends. */
 HR_API void hr_geometry_sort_spans(hr_span *spans, size_t count);

@@ -51,8 +51,7 @@ int geometry_ring_winding(const hr_ring *ring, hr_point p, bool *odd, bool *on_o
 
 bool hr_geometry_inside(const hr_region *region, hr_point p, double edge)
 {
-    const hr_box at = {p.x, p.y, p.x, p.y};
-    if (!hr_geometry_boxes_touch(at, region->box, edge > 0.0 ? edge : 0.0)) {
+    if (!hr_geometry_box_holds(region->box, p, edge > 0.0 ? edge : 0.0)) {
         return false;
     }
     int winding = 0;

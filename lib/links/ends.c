@@ -105,7 +105,7 @@ static double large_metal_m(const hr_links *links, const link_metal *metal, hr_p
 
 static double clearance_db(const hr_links *links, const hr_end *end)
 {
-    const uint32_t storey = link_storey_at(links->building, end->z_m);
+    const uint32_t storey = hr_building_storey_at(links->building, end->z_m);
     double nearest = (double)INFINITY;
     for (size_t i = links->metal_start[storey]; i < links->metal_start[storey + 1];
          i++) { /* slabs part it from others */

@@ -69,21 +69,6 @@ hr_end hr_links_gateway_end(const hr_building *building, hr_point at, double z_m
     return (hr_end){.at = at, .z_m = z_m, .radio = &building->gateway_kind.radio, .enclosure = HR_ENCLOSURE_NONE};
 }
 
-/* The storey that z belongs to; a point on a slab's plane to the upper one. */
-uint32_t link_storey_at(const hr_building *building, double z_m)
-{
-    size_t storey = 0, above = building->storey_count; /* the floor of the first is under z or is the lowest */
-    while (above - storey > 1) {
-        const size_t middle = storey + (above - storey) / 2;
-        if (building->storeys[middle].elevation_m <= z_m) {
-            storey = middle;
-        } else {
-            above = middle;
-        }
-    }
-    return (uint32_t)storey;
-}
-
 /* Lower end first, then left, then further up in the drawing: sums then run
  * in the same order whichever end asked. */
 bool link_in_order(const hr_end *a, const hr_end *b)
@@ -218,8 +203,8 @@ link_ray link_ray_of(const hr_links *links, hr_link_work *work, const hr_end *lo
                     .line = {low->at, high->at},
                     .z0_m = low->z_m,
                     .z1_m = high->z_m,
-                    .storey0 = link_storey_at(links->building, low->z_m),
-                    .storey1 = link_storey_at(links->building, high->z_m),
+                    .storey0 = hr_building_storey_at(links->building, low->z_m),
+                    .storey1 = hr_building_storey_at(links->building, high->z_m),
                     .slabs = links->building->radio.model == HR_MODEL_ROUTES,
                     .err = err};
     ray.length_m = hr_geometry_length(ray.line);

@@ -141,7 +141,6 @@ hr_status link_cross_ray(const link_ray *ray, size_t keep);
 void link_note_limits(const hr_links *links, hr_link *link);
 void link_sum_items(const hr_item *items, size_t count, hr_link *link);
 bool link_in_order(const hr_end *a, const hr_end *b);
-uint32_t link_storey_at(const hr_building *building, double z_m);
 bool link_part_holds(const link_part *part, double along);
 double link_height_m(const link_ray *ray, const link_part *part, double along);
 link_part link_part_of(const link_ray *ray, uint32_t storey);

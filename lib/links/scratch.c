@@ -140,12 +140,12 @@ static void take_to_like_storey(const hr_links *links, hr_end *end, uint32_t *st
 {
     const hr_storey *storeys = links->building->storeys;
     const link_ways *ways = &links->ways[links->ways_of_storey[*storey]];
-    if (link_storey_at(links->building, end->z_m) != *storey) {
+    if (hr_building_storey_at(links->building, end->z_m) != *storey) {
         return;
     }
     const double height_m = round((end->z_m - storeys[*storey].elevation_m) * HEIGHT_STEPS) / HEIGHT_STEPS;
     const hr_end moved = {.at = end->at, .z_m = ways->floor_m + height_m};
-    if (link_storey_at(links->building, moved.z_m) == ways->storey) { /* else a step from the slab: as it stands */
+    if (hr_building_storey_at(links->building, moved.z_m) == ways->storey) { /* else a step from the slab: as it stands */
         *end = moved;
         *storey = ways->storey;
     }
