@@ -103,8 +103,8 @@ int cli_fail(const hr_error *err);
 int cli_refuse(const char *command, const hr_error *err);
 /* Writes the text where --output says, then frees it; returns the exit status. */
 int cli_write(const cli_options *options, hr_text *text, int exit_status);
-/* Reads the property file at path with --set and --gateways; `how` without its sets. After an error *building may
- * hold a building all the same. */
+/* Reads the property file at path with --set and --gateways; `how` without its sets. notes NULL: memory ran out
+ * before. After an error *building may hold a building all the same. */
 hr_status cli_read_building(const cli_options *options, const char *path, hr_building_options how, hr_notes *notes,
                             hr_building **building, hr_error *err);
 /* Whether both names lead to one file that exists. */

@@ -41,10 +41,8 @@ int cli_run_accept(const cli_options *options)
     hr_readings *readings = NULL;
     hr_acceptance *acceptance = NULL;
     hr_notes *notes = hr_notes_new();
-    const hr_building_options plain = {0};
-    hr_status status = notes == NULL
-                           ? hr_fail_memory(&err)
-                           : cli_read_building(options, options->operands[0], plain, notes, &building, &err);
+    hr_status status =
+        cli_read_building(options, options->operands[0], (hr_building_options){0}, notes, &building, &err);
     if (status == HR_OK) {
         status = plan(options, building, notes, &siting, &err);
     }

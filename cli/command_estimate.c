@@ -12,7 +12,6 @@
 #include <hr_estimate.h>
 #include <hr_report.h>
 
-/* Wrong numbers are a wrong command line. */
 bool cli_estimate_option(hr_estimate_numbers *numbers, const char *name, const char *value)
 {
     hr_error err = {.status = HR_OK};

@@ -18,9 +18,7 @@ int cli_run_fit(const cli_options *options)
     hr_notes *notes = hr_notes_new();
     /* a fit starts from the tables, whatever the last one found */
     const hr_building_options unfitted = {.no_fitted = true};
-    hr_status status = notes == NULL
-                           ? hr_fail_memory(&err)
-                           : cli_read_building(options, options->operands[0], unfitted, notes, &building, &err);
+    hr_status status = cli_read_building(options, options->operands[0], unfitted, notes, &building, &err);
     if (status == HR_OK) {
         status = hr_readings_read(building, options->operands[1], notes, &readings, &err);
     }

@@ -12,7 +12,6 @@
 #include <hr_estimate.h>
 #include <hr_outline.h>
 
-/* Wrong numbers are a wrong command line. */
 bool cli_outline_option(hr_outline_request *request, const char *name, const char *value)
 {
     hr_error err = {.status = HR_OK};

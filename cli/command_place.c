@@ -28,10 +28,8 @@ int cli_run_place(const cli_options *options)
     hr_building *building = NULL;
     hr_siting *siting = NULL;
     hr_notes *notes = hr_notes_new();
-    const hr_building_options plain = {0};
-    hr_status status = notes == NULL
-                           ? hr_fail_memory(&err)
-                           : cli_read_building(options, options->operands[0], plain, notes, &building, &err);
+    hr_status status =
+        cli_read_building(options, options->operands[0], (hr_building_options){0}, notes, &building, &err);
     if (status == HR_OK && options->anonymous) {
         status = cli_make_anonymous(options, building, &notes, &err);
     }

@@ -116,9 +116,7 @@ int cli_run_read(const cli_options *options)
     hr_building *building = NULL;
     hr_notes *notes = hr_notes_new();
     const hr_building_options lenient = {.lenient = true, .keep_left = options->drawing != NULL};
-    hr_status status = notes == NULL
-                           ? hr_fail_memory(&err)
-                           : cli_read_building(options, options->operands[0], lenient, notes, &building, &err);
+    hr_status status = cli_read_building(options, options->operands[0], lenient, notes, &building, &err);
     cli_print_notes(options, notes);
     int stops = 0;
     if (status == HR_OK) {

@@ -34,10 +34,8 @@ int cli_run_why(const cli_options *options)
     hr_why *why = NULL;
     uint32_t room = 0;
     hr_notes *notes = hr_notes_new();
-    const hr_building_options plain = {0};
-    hr_status status = notes == NULL
-                           ? hr_fail_memory(&err)
-                           : cli_read_building(options, options->operands[1], plain, notes, &building, &err);
+    hr_status status =
+        cli_read_building(options, options->operands[1], (hr_building_options){0}, notes, &building, &err);
     if (status == HR_OK) {
         status = hr_diagnosis_room(building, options->operands[0], &room, &err);
     }

@@ -265,6 +265,15 @@ static bool apply_flag(const char *name, cli_options *options)
     return false;
 }
 
+static bool take_file(const cli_command *command, const char *complaint, const char *value, const char **file)
+{
+    if (strcmp(value, "-") == 0) {
+        return complain(command, complaint, value, "standard output has the text");
+    }
+    *file = value;
+    return true;
+}
+
 /* Files and a day. */
 static bool apply_name(const cli_command *command, const char *name, const char *value, cli_options *options)
 {
@@ -272,12 +281,10 @@ static bool apply_name(const cli_command *command, const char *name, const char 
         options->gateways = value;
     } else if (strcmp(name, "output") == 0) {
         options->output = value;
-    } else if (strcmp(name, "drawing") == 0 || strcmp(name, "page") == 0) {
-        if (strcmp(value, "-") == 0) {
-            return complain(command, name[0] == 'd' ? "--drawing takes the name of a file, not " : "--page takes the name of a file, not ",
-                            value, "standard output has the text");
-        }
-        *(name[0] == 'd' ? &options->drawing : &options->page) = value;
+    } else if (strcmp(name, "drawing") == 0) {
+        return take_file(command, "--drawing takes the name of a file, not ", value, &options->drawing);
+    } else if (strcmp(name, "page") == 0) {
+        return take_file(command, "--page takes the name of a file, not ", value, &options->page);
     } else if (strcmp(name, "date") == 0) {
         if (!cli_is_date(value)) {
             return complain(command, "--date takes a date as 2026-03-31, not ", value, "");

@@ -55,6 +55,9 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status)
 hr_status cli_read_building(const cli_options *options, const char *path, hr_building_options how, hr_notes *notes,
                             hr_building **building, hr_error *err)
 {
+    if (notes == NULL) {
+        return hr_fail_memory(err);
+    }
     how.sets = options->sets;
     how.set_count = options->set_count;
     const hr_status status = hr_building_read(path, &how, notes, building, err);

@@ -16,6 +16,12 @@ bool why_serves(const hr_building *building, const hr_link *link)
            link->spare_db >= 0.0;
 }
 
+uint32_t why_control_via(const why_run *run)
+{
+    const uint32_t control = run->why->control;
+    return control == HR_SITING_NONE ? HR_SITING_NONE : run->why->siting->devices[control].via;
+}
+
 hr_end why_gateway_end(const why_run *run, uint32_t gateway)
 {
     const hr_sited_gateway *g = &run->why->siting->gateways[gateway];

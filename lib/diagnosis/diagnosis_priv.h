@@ -53,6 +53,8 @@ hr_status why_measure_gateways(why_run *run);
 /* What decides whether a direct link serves. */
 bool why_serves(const hr_building *building, const hr_link *link);
 hr_end why_gateway_end(const why_run *run, uint32_t gateway);
+/* The device that the room's control hangs on; HR_SITING_NONE: a gateway, or there is no control. */
+uint32_t why_control_via(const why_run *run);
 
 /* ---- evidence.c ---- */
 

@@ -118,8 +118,7 @@ static hr_status add_level(why_run *run, const hr_why_level *level, const why_se
 /* The control's next hop stands for the planned gateway: what ails either takes from that link. */
 static uint32_t hop_gateway(const why_run *run, uint32_t one, uint32_t other)
 {
-    const uint32_t control = run->why->control;
-    const uint32_t via = control == HR_SITING_NONE ? HR_SITING_NONE : run->why->siting->devices[control].via;
+    const uint32_t control = run->why->control, via = why_control_via(run);
     const bool hop = via != HR_SITING_NONE && ((one == control && other == via) || (one == via && other == control));
     return hop ? run->why->planned : HR_SITING_NONE;
 }

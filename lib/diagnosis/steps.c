@@ -51,8 +51,7 @@ static const char *gateway_name(const why_run *run)
 /* The control's next hop where it is no gateway; NULL. */
 static const char *next_hop(const why_run *run)
 {
-    const hr_why *why = run->why;
-    const uint32_t via = why->control == HR_SITING_NONE ? HR_SITING_NONE : why->siting->devices[why->control].via;
+    const uint32_t via = why_control_via(run);
     return via == HR_SITING_NONE ? NULL : run->building->devices[via].name;
 }
 

@@ -3,6 +3,7 @@
  *
  * SPDX-License-Identifier: MIT
  */
+#include "hr_propagation.h"
 #include "readings_priv.h"
 
 #include <math.h>
@@ -47,8 +48,7 @@ double hr_readings_free_space_dbm(const hr_building *building, const hr_end *fro
 {
     const double plan_m = hr_geometry_distance(from->at, to->at);
     const double distance_m = fmax(hypot(plan_m, from->z_m - to->z_m), NEAREST_M);
-    /* ITU-R P.525 at 1 m, and 20 dB a decade */
-    const double loss_db = 20.0 * log10(building->radio.frequency_mhz) - 27.5522 + 20.0 * log10(distance_m);
+    const double loss_db = hr_propagation_free_space_db(building->radio.frequency_mhz, distance_m);
     const double offset_db = isfinite(building->fitted.offset_db) ? building->fitted.offset_db : 0.0;
     return from->radio->tx_power_dbm + from->radio->antenna_gain_dbi + to->radio->antenna_gain_dbi - loss_db +
            fmax(offset_db, 0.0);

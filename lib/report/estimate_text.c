@@ -187,7 +187,7 @@ static void add_cross_check(const hr_building *b, const hr_estimate *e, hr_text 
     hr_text_add(out, "Beside it\n");
     if (e->thumb > 0) {
         hr_text_addf(out, "  rule of thumb  %zu: floor area %s", e->thumb,
-                     hr_fixed(report_length(b, report_length(b, e->area_m2)), 0, number));
+                     hr_fixed(report_area(b, e->area_m2), 0, number));
         hr_text_addf(out, " %s2 over the disc of the range limit, %s", report_unit(b),
                      hr_short(report_length(b, e->range_limit_m), 2, number));
         hr_text_addf(out, " %s; knows no walls, no slabs, no capacity\n", report_unit(b));

@@ -63,7 +63,7 @@ static void add_storeys(const hr_building *b, hr_text *out)
         report_table_count(&table, spaces_of(s->plan, HR_SPACE_CORRIDOR));
         report_table_count(&table, spaces_of(s->plan, HR_SPACE_AREA));
         report_table_count(&table, on_storey(b, i, true));
-        report_table_fixed(&table, report_length(b, report_length(b, floor_area_m2(s->plan))), 1);
+        report_table_fixed(&table, report_area(b, floor_area_m2(s->plan)), 1);
         report_table_cell(&table, s->plan->file);
     }
     report_table_end(&table, out);

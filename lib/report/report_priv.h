@@ -49,6 +49,7 @@ hr_status report_json_end(report_json *json, json_t *object, hr_text *out, hr_er
 
 double report_length(const hr_building *building, double length_m);
 const char *report_unit(const hr_building *building);
+double report_area(const hr_building *building, double area_m2); /* in squares of that unit */
 void report_list_head(const hr_building *building, hr_text *out);
 /* A cell of a CSV list after another: dB to 1e-4, not finite: empty. */
 void report_level_cell(double value_db, hr_text *out);

@@ -83,6 +83,11 @@ double report_length(const hr_building *building, double length_m)
     return hr_units_from_metres(length_m, building->length_unit);
 }
 
+double report_area(const hr_building *building, double area_m2)
+{
+    return report_length(building, report_length(building, area_m2));
+}
+
 const char *report_unit(const hr_building *building)
 {
     return hr_units_length_name(building->length_unit);

@@ -109,8 +109,7 @@ static void add_reasons(sheet *s)
         if (link->reason[0] != '\0' && (link->via == HR_SITING_NONE || link->spare_db < 0.0)) {
             hr_text line = {0};
             hr_text_addf(&line, "%s: %s", link->from, link->reason);
-            wrap(&s->body, 0, INDENT, line.failed ? "" : line.bytes);
-            s->body.failed = s->body.failed || line.failed;
+            wrap(&s->body, 0, INDENT, report_words(&s->body, &line));
             hr_text_free(&line);
         }
     }
