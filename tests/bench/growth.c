@@ -14,8 +14,9 @@
 #include <stdlib.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
+
+#include "speed.h"
 
 #include "hr_coverage.h"
 #include "hr_siting.h"
@@ -25,26 +26,13 @@
 #define LINEAR_TARGET (1.0 / 1.15)
 #define MEMORY_MB 200.0
 
-static void fail(const char *text)
-{
-    (void)fprintf(stderr, "growth: %s\n", text);
-    exit(1);
-}
-
-static double now_s(void)
-{
-    struct timespec t = {0};
-    (void)clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
 static void measure_matrix(const hr_building *b, const hr_links *links, hr_error *err)
 {
     hr_site *sites = hr_alloc(b->spot_count, sizeof *sites);
     uint32_t *devices = hr_alloc(b->device_count, sizeof *devices);
     hr_coverage *coverage = NULL;
     if (sites == NULL || devices == NULL) {
-        fail("no memory");
+        speed_fail("no memory");
     }
     for (size_t i = 0; i < b->spot_count; i++) {
         sites[i] = (hr_site){b->spots[i].at, b->spots[i].z_m, b->spots[i].storey};
@@ -55,7 +43,7 @@ static void measure_matrix(const hr_building *b, const hr_links *links, hr_error
     if (hr_coverage_new(b, links, sites, b->spot_count, devices, b->device_count,
                         (hr_coverage_limits){b->radio.range_limit_m, b->radio.max_slabs}, NULL, NULL, &coverage,
                         err) != HR_OK) {
-        fail(err->text);
+        speed_fail(err->text);
     }
     hr_coverage_free(coverage);
     hr_free(devices);
@@ -73,7 +61,7 @@ static void measure_fields(const hr_building *b, const hr_links *links, hr_error
         const hr_site site = {b->spots[i].at, b->spots[i].z_m, done};
         hr_coverage_field *field = NULL;
         if (hr_coverage_field_new(b, links, done, 0, &site, 1, FIELD_STEP_M, &field, err) != HR_OK) {
-            fail(err->text);
+            speed_fail(err->text);
         }
         hr_coverage_field_free(field);
     }
@@ -84,15 +72,15 @@ static double once_s(const char *file)
     hr_building *building = NULL;
     hr_links *links = NULL;
     hr_error err = {.status = HR_OK};
-    double took[4] = {now_s()};
+    double took[4] = {speed_now_s()};
     if (hr_building_read(file, NULL, NULL, &building, &err) != HR_OK || hr_links_new(building, &links, &err) != HR_OK) {
-        fail(err.text);
+        speed_fail(err.text);
     }
-    took[1] = now_s();
+    took[1] = speed_now_s();
     measure_matrix(building, links, &err);
-    took[2] = now_s();
+    took[2] = speed_now_s();
     measure_fields(building, links, &err);
-    took[3] = now_s();
+    took[3] = speed_now_s();
     (void)fprintf(stderr, "growth: %zu storeys, %zu spots, %zu devices: read %.1f ms, matrix %.1f ms, fields %.1f ms\n",
                   building->storey_count, building->spot_count, building->device_count, 1e3 * (took[1] - took[0]),
                   1e3 * (took[2] - took[1]), 1e3 * (took[3] - took[2]));
@@ -118,7 +106,7 @@ static void place(const char *file)
     hr_error err = {.status = HR_OK};
     if (hr_building_read(file, NULL, NULL, &building, &err) != HR_OK ||
         hr_siting_place(building, NULL, NULL, &siting, &err) != HR_OK) {
-        fail(err.text);
+        speed_fail(err.text);
     }
     hr_siting_free(siting);
     hr_building_free(building);
@@ -136,7 +124,7 @@ static double peak_mb(const char *file)
         _exit(0);
     }
     if (child < 0 || waitpid(child, &status, 0) != child || status != 0 || getrusage(RUSAGE_CHILDREN, &used) != 0) {
-        fail("placing failed");
+        speed_fail("placing failed");
     }
     return (double)used.ru_maxrss / 1024.0;
 }
@@ -144,7 +132,7 @@ static double peak_mb(const char *file)
 int main(int argc, char **argv)
 {
     if (argc != 4) {
-        fail("growth FIFTEEN.ini THIRTY.ini SIXTY.ini");
+        speed_fail("growth FIFTEEN.ini THIRTY.ini SIXTY.ini");
     }
     const double mb = peak_mb(argv[2]);
     const double linear = 4.0 * least_s(argv[1]) / least_s(argv[3]);

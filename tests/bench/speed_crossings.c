@@ -22,7 +22,7 @@
 #include <embree3/rtcore.h>
 #endif
 #ifdef HAVE_GEOS
-#include <geos_c.h>
+#include "speed_geos.h"
 #endif
 
 #define RAYS 100000
@@ -105,8 +105,13 @@ static void refuse(const struct RTCFilterFunctionNArguments *args)
 
 static struct RTCRay embree_ray(hr_segment s)
 {
-    return (struct RTCRay){.org_x = (float)s.a.x, .org_y = (float)s.a.y, .org_z = 1.5f, .dir_x = (float)(s.b.x - s.a.x),
-                           .dir_y = (float)(s.b.y - s.a.y), .tfar = 1.0f, .mask = UINT32_MAX};
+    return (struct RTCRay){.org_x = (float)s.a.x,
+                           .org_y = (float)s.a.y,
+                           .org_z = 1.5f,
+                           .dir_x = (float)(s.b.x - s.a.x),
+                           .dir_y = (float)(s.b.y - s.a.y),
+                           .tfar = 1.0f,
+                           .mask = UINT32_MAX};
 }
 
 static double by_filter(void *user)
@@ -155,8 +160,8 @@ static void make_embree(crossings *c)
     c->device = rtcNewDevice("threads=1");
     c->scene = rtcNewScene(c->device);
     RTCGeometry walls = rtcNewGeometry(c->device, RTC_GEOMETRY_TYPE_QUAD);
-    float *vertices = rtcSetNewGeometryBuffer(walls, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 3 * sizeof(float),
-                                              4 * s->count);
+    float *vertices =
+        rtcSetNewGeometryBuffer(walls, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 3 * sizeof(float), 4 * s->count);
     unsigned *corners =
         rtcSetNewGeometryBuffer(walls, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT4, 4 * sizeof(unsigned), s->count);
     for (size_t i = 0; i < s->count; i++) {
@@ -190,21 +195,13 @@ static void near_ray(void *item, void *user)
     }
 }
 
-static GEOSGeometry *line_of(hr_segment s)
-{
-    GEOSCoordSequence *ends = GEOSCoordSeq_create(2, 2);
-    (void)GEOSCoordSeq_setXY(ends, 0, s.a.x, s.a.y);
-    (void)GEOSCoordSeq_setXY(ends, 1, s.b.x, s.b.y);
-    return GEOSGeom_createLineString(ends);
-}
-
 static double by_tree(void *user)
 {
     const crossings *c = user;
     double sum = 0.0;
     met found = {.storey = &c->storey};
     for (size_t i = 0; i < RAYS; i++) {
-        GEOSGeometry *line = line_of(c->rays[i]);
+        GEOSGeometry *line = speed_geos_line(c->rays[i]);
         found.count = 0;
         found.ray = c->rays[i];
         GEOSSTRtree_query(c->tree, line, near_ray, &found);
@@ -219,7 +216,7 @@ static void make_tree(crossings *c)
     initGEOS(NULL, NULL);
     c->tree = GEOSSTRtree_create(10);
     for (size_t i = 0; i < c->storey.count; i++) {
-        GEOSSTRtree_insert(c->tree, line_of(c->storey.lines[i]), &c->storey.lines[i]);
+        GEOSSTRtree_insert(c->tree, speed_geos_line(c->storey.lines[i]), &c->storey.lines[i]);
     }
 }
 #endif

@@ -12,7 +12,7 @@
 #include <stdint.h>
 
 #ifdef HAVE_GEOS
-#include <geos_c.h>
+#include "speed_geos.h"
 #endif
 
 #include "hr_coverage.h"
@@ -63,18 +63,10 @@ static void near_ray(void *item, void *user)
     }
 }
 
-static GEOSGeometry *line_of(hr_segment s)
-{
-    GEOSCoordSequence *ends = GEOSCoordSeq_create(2, 2);
-    (void)GEOSCoordSeq_setXY(ends, 0, s.a.x, s.a.y);
-    (void)GEOSCoordSeq_setXY(ends, 1, s.b.x, s.b.y);
-    return GEOSGeom_createLineString(ends);
-}
-
 static double loss_by_tree(field_work *w)
 {
     w->loss_db = 0.0;
-    GEOSGeometry *line = line_of(w->ray);
+    GEOSGeometry *line = speed_geos_line(w->ray);
     GEOSSTRtree_query(w->tree, line, near_ray, w);
     GEOSGeom_destroy(line);
     return w->loss_db;
@@ -138,7 +130,7 @@ static void measure(field_work *w)
         const hr_wall *wall = &plan->walls[i];
         lines[i] = wall->line;
         w->wall_db[i] = hr_materials_loss_db(w->building->materials, wall->material, HR_USE_WALL, NULL);
-        GEOSSTRtree_insert(w->tree, line_of(wall->line), &plan->walls[i]);
+        GEOSSTRtree_insert(w->tree, speed_geos_line(wall->line), &plan->walls[i]);
     }
     if (hr_geometry_index_new(lines, plan->wall_count, &w->index, &err) != HR_OK) {
         speed_fail(err.text);
