@@ -179,6 +179,32 @@ static hr_point place_of(const hr_coverage_field *field, size_t column, size_t r
     return (hr_point){field->first.x + field->step_m * (double)column, field->first.y + field->step_m * (double)row};
 }
 
+/* Sample next to this coordinate, counted from the first; within the grid. */
+static size_t sample_at(double coordinate, double first, double step_m, size_t count)
+{
+    const double at = floor((coordinate - first) / step_m);
+    return at > 0.0 ? (at < (double)count ? (size_t)at : count) : 0;
+}
+
+/* Each space over the samples in its box: the same as hr_plan_space_at at each sample. */
+static void mark_floor(const hr_plan *plan, hr_coverage_field *field)
+{
+    for (size_t i = 0; i < plan->space_count; i++) {
+        const hr_region *region = &plan->spaces[i].region;
+        const size_t column0 = sample_at(region->box.x0, field->first.x, field->step_m, field->columns);
+        const size_t row0 = sample_at(region->box.y0, field->first.y, field->step_m, field->rows);
+        for (size_t row = row0; row < field->rows && place_of(field, 0, row).y <= region->box.y1; row++) {
+            for (size_t column = column0; column < field->columns && place_of(field, column, 0).x <= region->box.x1;
+                 column++) {
+                uint8_t *on_floor = &field->on_floor[row * field->columns + column];
+                const hr_point place = place_of(field, column, row);
+                *on_floor = *on_floor != 0 ||
+                            (hr_geometry_box_holds(region->box, place, 0.0) && hr_geometry_inside(region, place, 0.0));
+            }
+        }
+    }
+}
+
 /* The samples with a border of one step round the plan. */
 static hr_status make_grid(const hr_plan *plan, double step_m, hr_coverage_field **field, hr_error *err)
 {
@@ -202,12 +228,7 @@ static hr_status make_grid(const hr_plan *plan, double step_m, hr_coverage_field
         hr_coverage_field_free(made);
         return hr_fail_memory(err);
     }
-    for (size_t row = 0; row < made->rows; row++) {
-        for (size_t column = 0; column < made->columns; column++) {
-            made->on_floor[row * made->columns + column] =
-                hr_plan_space_at(plan, place_of(made, column, row)) != HR_PLAN_NONE;
-        }
-    }
+    mark_floor(plan, made);
     *field = made;
     return HR_OK;
 }

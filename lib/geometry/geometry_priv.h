@@ -118,6 +118,22 @@ typedef struct index_probe {
     double within_m; /* below 0: only what the ray crosses */
 } index_probe;
 
+/* Of two numbers; the library's fmax is a call. */
+static inline double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+/* Whether the processor has the wider registers. */
+static inline bool geometry_has_wide(void)
+{
+#if defined(__x86_64__) || defined(__i386__)
+    return __builtin_cpu_supports("avx2") != 0;
+#else
+    return false;
+#endif
+}
+
 /* A list of blocks at most: the children of eight nodes. */
 #define INDEX_LIST (8u * INDEX_WIDTH)
 /* Whole blocks of ids are put down at once, so that lists end with room for one. */

@@ -296,9 +296,7 @@ static hr_status build(hr_index *index, hr_error *err)
     }
     fill_levels(index);
     fill_lanes(index);
-#if defined(__x86_64__) || defined(__i386__)
-    index->wide = __builtin_cpu_supports("avx2") != 0;
-#endif
+    index->wide = geometry_has_wide();
     return HR_OK;
 }
 

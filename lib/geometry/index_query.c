@@ -20,12 +20,6 @@
 #define BITS_MAX 65536u
 #define WORD_BITS 64u
 
-/* Of two numbers; the library's fmax is a call. */
-static inline double larger(double a, double b)
-{
-    return a > b ? a : b;
-}
-
 /* ---- the answer ------------------------------------------------------------ */
 
 static void sift_down(uint32_t *heap, size_t count, size_t at)

@@ -151,6 +151,7 @@ static void test_field_of_a_storey(void **state)
         assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites, 4, &margin_db, &site, NULL), HR_OK);
         check_near(field->margin_db[i], margin_db, 0.0);
         on_floor += field->on_floor[i];
+        assert_int_equal(field->on_floor[i], hr_plan_space_at(b->storeys[0].plan, end.at) != HR_PLAN_NONE);
         assert_true(site < 4);
         joined[site]++;
     }

@@ -52,5 +52,7 @@ extern const struct CMUnitTest region_tests[];
 extern const size_t region_test_count;
 extern const struct CMUnitTest index_tests[];
 extern const size_t index_test_count;
+extern const struct CMUnitTest grid_tests[];
+extern const size_t grid_test_count;
 
 #endif

@@ -193,6 +193,7 @@ int main(void)
         {cross_tests, cross_test_count},
         {region_tests, region_test_count},
         {index_tests, index_test_count},
+        {grid_tests, grid_test_count},
     };
     for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
         for (size_t i = 0; i < parts[p].count; i++) {

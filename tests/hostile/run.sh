@@ -131,7 +131,7 @@ opened() {
     # the sanitizers' leak search cannot run under a tracer
     ASAN_OPTIONS=detect_leaks=0 strace -f -e trace=open,openat,connect,socket -o trace "$command" "$@" >out 2>err </dev/null
     sed -n 's/^[^"]*open[a-z]*([^"]*"\([^"]*\)".*/\1/p; /connect(\|socket(/p' trace |
-        grep -v -e '\.so\(\.[0-9]*\)*$' -e '^/etc/ld\.so' -e locale -e gconv -e '^/proc/' -e '^/sys/' -e '^/usr/lib/' -e '^/lib/' |
+        grep -v -e '\.gcda$' -e '\.so\(\.[0-9]*\)*$' -e '^/etc/ld\.so' -e locale -e gconv -e '^/proc/' -e '^/sys/' -e '^/usr/lib/' -e '^/lib/' |
         sort -u | tr '\n' ' '
 }
 
