@@ -6,34 +6,14 @@
 #include "coverage_priv.h"
 
 #include <math.h>
-#include <string.h>
 
 void hr_coverage_free(hr_coverage *coverage)
 {
     if (coverage != NULL) {
-        hr_free(coverage->spare);
-        hr_free(coverage->slabs);
+        hr_free(coverage->start);
+        hr_free(coverage->cells);
         hr_free(coverage);
     }
-}
-
-static hr_coverage *make_empty(size_t sites, size_t devices)
-{
-    hr_coverage *coverage = hr_alloc_zero(1, sizeof *coverage);
-    if (coverage == NULL || (devices != 0 && sites > SIZE_MAX / devices)) {
-        hr_free(coverage);
-        return NULL;
-    }
-    const size_t cells = sites * devices;
-    coverage->sites = sites;
-    coverage->devices = devices;
-    coverage->spare = hr_alloc(cells, sizeof *coverage->spare);
-    coverage->slabs = hr_alloc(cells, sizeof *coverage->slabs);
-    if (coverage->spare == NULL || coverage->slabs == NULL) {
-        hr_coverage_free(coverage);
-        return NULL;
-    }
-    return coverage;
 }
 
 /* So many devices in a row, mostly of one storey, are told apart from a site by height at once. */
@@ -51,6 +31,7 @@ typedef struct matrix {
     hr_end *ends;    /* of the devices */
     heights *groups; /* of GROUP devices each */
     hr_coverage *coverage;
+    size_t cell_count, cell_cap;
 } matrix;
 
 /* Most cells of a tall building are: mostly told without a root. */
@@ -64,28 +45,38 @@ static bool is_out_of_reach(const hr_end *a, const hr_end *b, double reach_m)
     return hypot(hr_geometry_distance(a->at, b->at), z) > reach_m;
 }
 
-static hr_status measure_cell(matrix *m, const hr_end *device, const hr_end *site, size_t cell, hr_error *err)
+static hr_status measure_cell(matrix *m, const hr_end *site, uint32_t device, hr_error *err)
 {
-    hr_coverage *coverage = m->coverage;
-    if (is_out_of_reach(device, site, m->limits.reach_m) ||
-        coverage_is_beyond_slabs(m->building, device, site, m->limits.max_slabs)) {
-        coverage->spare[cell] = HR_COVERAGE_FAR;
+    const hr_end *end = &m->ends[device];
+    if (is_out_of_reach(end, site, m->limits.reach_m) ||
+        coverage_is_beyond_slabs(m->building, end, site, m->limits.max_slabs)) {
         return HR_OK;
     }
     hr_link link;
-    const hr_status status = hr_links_measure(m->links, &m->work, device, site, &link, err);
-    if (status == HR_OK) {
-        coverage->spare[cell] = hr_micro(link.spare_db);
-        coverage->slabs[cell] = (uint8_t)(link.slabs < 255 ? link.slabs : 255);
+    const hr_status status = hr_links_measure(m->links, &m->work, end, site, &link, err);
+    if (status != HR_OK) {
+        return status;
     }
-    return status;
+    if (!HR_RESERVE(m->coverage->cells, m->cell_cap, m->cell_count + 1)) {
+        return hr_fail_memory(err);
+    }
+    m->coverage->cells[m->cell_count++] =
+        (hr_coverage_cell){.spare = hr_micro(link.spare_db), .device = device, .slabs = (uint32_t)link.slabs};
+    return HR_OK;
 }
 
-static hr_status prepare(matrix *m, const uint32_t *devices, size_t device_count, hr_error *err)
+static hr_status prepare(matrix *m, size_t site_count, const uint32_t *devices, size_t device_count, hr_error *err)
 {
+    m->coverage = hr_alloc_zero(1, sizeof *m->coverage);
+    if (m->coverage == NULL) {
+        return hr_fail_memory(err);
+    }
+    m->coverage->sites = site_count;
+    m->coverage->devices = device_count;
+    m->coverage->start = site_count < SIZE_MAX ? hr_alloc(site_count + 1, sizeof *m->coverage->start) : NULL;
     m->ends = hr_alloc(device_count, sizeof *m->ends);
     m->groups = hr_alloc(device_count / GROUP + 1, sizeof *m->groups);
-    if (m->coverage == NULL || m->ends == NULL || m->groups == NULL) {
+    if (m->coverage->start == NULL || m->ends == NULL || m->groups == NULL) {
         return hr_fail_memory(err);
     }
     for (size_t d = 0; d < device_count; d++) {
@@ -98,20 +89,17 @@ static hr_status prepare(matrix *m, const uint32_t *devices, size_t device_count
     return HR_OK;
 }
 
-static hr_status measure_site(matrix *m, const hr_end *site, size_t first_cell, hr_error *err)
+static hr_status measure_site(matrix *m, const hr_end *site, hr_error *err)
 {
     const size_t count = m->coverage->devices;
     hr_status status = HR_OK;
-    memset(&m->coverage->slabs[first_cell], 0, count);
     for (size_t first = 0; first < count && status == HR_OK; first += GROUP) {
         const heights *group = &m->groups[first / GROUP];
-        const bool far = fmax(group->low_m - site->z_m, site->z_m - group->high_m) > m->limits.reach_m;
+        if (fmax(group->low_m - site->z_m, site->z_m - group->high_m) > m->limits.reach_m) {
+            continue;
+        }
         for (size_t d = first; d < count && d - first < GROUP && status == HR_OK; d++) {
-            if (far) {
-                m->coverage->spare[first_cell + d] = HR_COVERAGE_FAR;
-            } else {
-                status = measure_cell(m, &m->ends[d], site, first_cell + d, err);
-            }
+            status = measure_cell(m, site, (uint32_t)d, err);
         }
     }
     return status;
@@ -121,12 +109,12 @@ hr_status hr_coverage_new(const hr_building *building, const hr_links *links, co
                           const uint32_t *devices, size_t device_count, hr_coverage_limits limits,
                           hr_coverage_progress progress, void *user, hr_coverage **coverage, hr_error *err)
 {
-    matrix m = {
-        .building = building, .links = links, .limits = limits, .coverage = make_empty(site_count, device_count)};
-    hr_status status = prepare(&m, devices, device_count, err);
+    matrix m = {.building = building, .links = links, .limits = limits};
+    hr_status status = prepare(&m, site_count, devices, device_count, err);
     for (size_t s = 0; status == HR_OK && s < site_count; s++) {
         const hr_end site = hr_links_gateway_end(building, sites[s].at, sites[s].z_m);
-        status = measure_site(&m, &site, s * device_count, err);
+        m.coverage->start[s] = m.cell_count;
+        status = measure_site(&m, &site, err);
         if (status == HR_OK && progress != NULL && !progress(user, s + 1, site_count)) {
             status = hr_fail(err, HR_ERR_INTERRUPTED, NULL, 0, "interrupted while measuring links");
         }
@@ -138,6 +126,7 @@ hr_status hr_coverage_new(const hr_building *building, const hr_links *links, co
         hr_coverage_free(m.coverage);
         return status;
     }
+    m.coverage->start[site_count] = m.cell_count;
     *coverage = m.coverage;
     return HR_OK;
 }

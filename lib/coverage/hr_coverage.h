@@ -22,14 +22,20 @@ typedef struct hr_site {
     uint32_t storey;
 } hr_site;
 
-/* Not measured: beyond the limits that the matrix was asked for. */
-#define HR_COVERAGE_FAR INT64_MIN
+/* One direct link of a site. */
+typedef struct hr_coverage_cell {
+    int64_t spare;   /* micro-dB */
+    uint32_t device; /* by its place in the list that was asked for */
+    uint32_t slabs;  /* pierced */
+} hr_coverage_cell;
 
-/* Direct links, site by site: cell [site * devices + device]. */
+/* Direct links, site by site: those of site s are cells[start[s]] to
+ * cells[start[s + 1] - 1], by device, each device that was measured once. A tall
+ * building has few in each site's reach, so nothing is kept of the others. */
 typedef struct hr_coverage {
     size_t sites, devices;
-    int64_t *spare; /* micro-dB; HR_COVERAGE_FAR when not measured */
-    uint8_t *slabs; /* pierced, 255 at most                         */
+    size_t *start; /* sites + 1 */
+    hr_coverage_cell *cells;
 } hr_coverage;
 
 /* Called between sites; false stops with HR_ERR_INTERRUPTED. */

@@ -36,44 +36,44 @@ hr_status siting_joining_devices(const hr_building *building, uint32_t **devices
     return HR_OK;
 }
 
-static bool entry_holds(const hr_coverage *coverage, size_t cell, long max_slabs)
+hr_status siting_net_make_entries(siting_net *n, size_t sites, size_t count, hr_error *err)
 {
-    return coverage->spare[cell] != HR_COVERAGE_FAR && coverage->spare[cell] >= 0 &&
-           (long)coverage->slabs[cell] <= max_slabs;
+    hr_free(n->entry_start);
+    hr_free(n->entry_device);
+    hr_free(n->entry_spare);
+    n->entry_start = hr_alloc_zero(sites + 1, sizeof *n->entry_start);
+    n->entry_device = hr_alloc(count, sizeof *n->entry_device);
+    n->entry_spare = hr_alloc(count, sizeof *n->entry_spare);
+    n->mesh.entry_start = n->entry_start;
+    n->mesh.entry_device = n->entry_device;
+    n->mesh.entry_spare = n->entry_spare;
+    return n->entry_start == NULL || n->entry_device == NULL || n->entry_spare == NULL ? hr_fail_memory(err) : HR_OK;
+}
+
+static bool entry_holds(const hr_coverage_cell *cell, long max_slabs)
+{
+    return cell->spare >= 0 && (long)cell->slabs <= max_slabs;
 }
 
 hr_status siting_net_entries(siting_net *n, long max_slabs, hr_error *err)
 {
     const hr_coverage *coverage = n->coverage;
-    size_t count = 0;
-    for (size_t cell = 0; cell < coverage->sites * coverage->devices; cell++) {
-        count += entry_holds(coverage, cell, max_slabs);
+    size_t count = 0, used = 0;
+    for (size_t i = 0; i < coverage->start[coverage->sites]; i++) {
+        count += entry_holds(&coverage->cells[i], max_slabs);
     }
-    hr_free(n->entry_start);
-    hr_free(n->entry_device);
-    hr_free(n->entry_spare);
-    n->entry_start = hr_alloc_zero(coverage->sites + 1, sizeof *n->entry_start);
-    n->entry_device = hr_alloc(count, sizeof *n->entry_device);
-    n->entry_spare = hr_alloc(count, sizeof *n->entry_spare);
-    if (n->entry_start == NULL || n->entry_device == NULL || n->entry_spare == NULL) {
-        return hr_fail_memory(err);
-    }
-    size_t used = 0;
-    for (size_t s = 0; s < coverage->sites; s++) {
-        n->entry_start[s] = used;
-        for (size_t d = 0; d < coverage->devices; d++) {
-            const size_t cell = s * coverage->devices + d;
-            if (entry_holds(coverage, cell, max_slabs)) {
-                n->entry_device[used] = (uint32_t)d;
-                n->entry_spare[used++] = coverage->spare[cell];
+    const hr_status status = siting_net_make_entries(n, coverage->sites, count, err);
+    for (size_t s = 0; status == HR_OK && s < coverage->sites; s++) {
+        for (size_t i = coverage->start[s]; i < coverage->start[s + 1]; i++) {
+            const hr_coverage_cell *cell = &coverage->cells[i];
+            if (entry_holds(cell, max_slabs)) {
+                n->entry_device[used] = cell->device;
+                n->entry_spare[used++] = cell->spare;
             }
         }
+        n->entry_start[s + 1] = used;
     }
-    n->entry_start[coverage->sites] = used;
-    n->mesh.entry_start = n->entry_start;
-    n->mesh.entry_device = n->entry_device;
-    n->mesh.entry_spare = n->entry_spare;
-    return HR_OK;
+    return status;
 }
 
 static bool show_sites(void *user, size_t done, size_t total)

@@ -102,6 +102,8 @@ hr_status siting_net_new(const struct siting_run *run, siting_net *net);
 void siting_net_free(siting_net *net);
 /* The direct links again for another max_slabs. */
 hr_status siting_net_entries(siting_net *net, long max_slabs, hr_error *err);
+/* Room for so many direct links; the caller fills them in and says where each site's begin. */
+hr_status siting_net_make_entries(siting_net *net, size_t sites, size_t count, hr_error *err);
 /* links.c: the links between devices that hold. */
 hr_status siting_net_links(const struct siting_run *run, siting_net *net);
 

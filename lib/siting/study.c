@@ -9,7 +9,6 @@
  */
 #include "siting_priv.h"
 
-#include <limits.h>
 #include <math.h>
 #include <string.h>
 
@@ -40,22 +39,13 @@ void hr_siting_study_free(hr_siting_study *study)
     hr_free(study);
 }
 
-/* An empty matrix, and what never changes of the net. */
+/* What never changes of the net. */
 static hr_status prepare_net(siting_run *run)
 {
     siting_net *net = &run->net;
     const size_t sites = run->sites.count, rows = run->device_count;
-    hr_coverage *coverage = hr_alloc_zero(1, sizeof *coverage);
-    net->coverage = coverage;
     net->relays = hr_alloc_zero(rows, sizeof *net->relays);
-    if (coverage == NULL || net->relays == NULL || (rows != 0 && sites > SIZE_MAX / rows)) {
-        return hr_fail_memory(run->err);
-    }
-    coverage->sites = sites;
-    coverage->devices = rows;
-    coverage->spare = hr_alloc(sites * rows, sizeof *coverage->spare);
-    coverage->slabs = hr_alloc_zero(sites * rows, sizeof *coverage->slabs);
-    if (coverage->spare == NULL || coverage->slabs == NULL) {
+    if (net->relays == NULL) {
         return hr_fail_memory(run->err);
     }
     for (size_t d = 0; d < rows; d++) {
@@ -173,27 +163,43 @@ const hr_links *hr_siting_study_links_of(const hr_siting_study *study)
 
 /* ---- one question ---- */
 
-hr_status hr_siting_study_set(hr_siting_study *study, const hr_study_links *links, const uint8_t *blocked, hr_error *err)
+/* Links that hold, of the sites that are not blocked. */
+static hr_status study_entries(siting_run *run, const hr_study_links *links, const uint8_t *blocked, hr_error *err)
+{
+    const size_t sites = run->sites.count, rows = run->device_count;
+    siting_net *net = &run->net;
+    size_t count = 0, used = 0;
+    for (size_t cell = 0; cell < sites * rows; cell++) {
+        count += links->spare[cell] >= 0;
+    }
+    const hr_status status = siting_net_make_entries(net, sites, count, err);
+    for (size_t s = 0; status == HR_OK && s < sites; s++) {
+        for (size_t d = 0; d < rows && (blocked == NULL || !blocked[s]); d++) {
+            if (links->spare[s * rows + d] >= 0) {
+                net->entry_device[used] = (uint32_t)d;
+                net->entry_spare[used++] = links->spare[s * rows + d];
+            }
+        }
+        net->entry_start[s + 1] = used;
+    }
+    return status;
+}
+
+hr_status hr_siting_study_set(hr_siting_study *study, const hr_study_links *links, const uint8_t *blocked,
+                              hr_error *err)
 {
     siting_run *run = &study->run;
-    hr_coverage *coverage = run->net.coverage;
     run->err = err;
-    memcpy(coverage->spare, links->spare, coverage->sites * coverage->devices * sizeof *coverage->spare);
-    for (size_t s = 0; blocked != NULL && s < coverage->sites; s++) {
-        for (size_t d = 0; blocked[s] && d < coverage->devices; d++) {
-            coverage->spare[s * coverage->devices + d] = HR_COVERAGE_FAR;
-        }
-    }
     run->net.mesh.link_start = links->link_start;
     run->net.mesh.link_peer = links->link_peer;
     run->net.mesh.link_spare = links->link_spare;
     hr_mesh_reach_free(&run->reach);
-    hr_status status = siting_net_entries(&run->net, LONG_MAX, err);
+    hr_status status = study_entries(run, links, blocked, err);
     if (status == HR_OK) {
         status = hr_mesh_reach_all(&run->net.mesh, &run->reach, err);
     }
-    memset(study->reached, 0, coverage->devices);
-    for (size_t e = 0; status == HR_OK && e < run->reach.start[coverage->sites]; e++) {
+    memset(study->reached, 0, run->device_count);
+    for (size_t e = 0; status == HR_OK && e < run->reach.start[run->sites.count]; e++) {
         study->reached[run->reach.device[e]] = 1;
     }
     return status;

@@ -36,26 +36,31 @@ static size_t check_matrix(long max_slabs)
     const hr_site sites[3] = {{{1, 1}, 2.1, 0}, {{9, 3}, 2.1, 0}, {{40, 3}, 5.1, 1}};
     const uint32_t devices[4] = {3, 1, 0, 2};
     hr_coverage *coverage = NULL;
-    assert_int_equal(hr_coverage_new(b, links, sites, 3, devices, 4, (hr_coverage_limits){20.0, max_slabs}, NULL, NULL, &coverage,
-                                     NULL),
+    assert_int_equal(hr_coverage_new(b, links, sites, 3, devices, 4, (hr_coverage_limits){20.0, max_slabs}, NULL, NULL,
+                                     &coverage, NULL),
                      HR_OK);
     hr_link_work work = {0};
+    size_t next = 0;
+    assert_int_equal(coverage->start[0], 0);
     for (size_t s = 0; s < 3; s++) {
         for (size_t d = 0; d < 4; d++) {
-            const hr_end end = hr_links_device_end(b, devices[d]), site = hr_links_gateway_end(b, sites[s].at, sites[s].z_m);
+            const hr_end end = hr_links_device_end(b, devices[d]),
+                         site = hr_links_gateway_end(b, sites[s].at, sites[s].z_m);
             hr_link link;
             assert_int_equal(hr_links_measure(links, &work, &end, &site, &link, NULL), HR_OK);
-            const size_t cell = s * 4 + d;
-            if (link.distance_m > 20.0) {
-                assert_true(coverage->spare[cell] == HR_COVERAGE_FAR);
-            } else if (coverage->spare[cell] == HR_COVERAGE_FAR) {
-                assert_true((long)link.slabs > max_slabs);
-                for_slabs++;
+            const bool measured = next < coverage->start[s + 1] && coverage->cells[next].device == (uint32_t)d;
+            if (!measured) {
+                const bool far = link.distance_m > 20.0;
+                assert_true(far || (long)link.slabs > max_slabs);
+                for_slabs += far ? 0 : 1;
             } else {
-                assert_true(coverage->spare[cell] == hr_micro(link.spare_db));
-                assert_int_equal(coverage->slabs[cell], link.slabs);
+                assert_true(link.distance_m <= 20.0);
+                assert_true(coverage->cells[next].spare == hr_micro(link.spare_db));
+                assert_int_equal(coverage->cells[next].slabs, link.slabs);
+                next++;
             }
         }
+        assert_int_equal(next, coverage->start[s + 1]); /* so each is there once, in order */
     }
     hr_links_work_free(&work);
     hr_coverage_free(coverage);
@@ -82,7 +87,8 @@ static void test_progress_can_stop_it(void **state)
     const uint32_t devices[1] = {0};
     hr_coverage *coverage = NULL;
     size_t done = 0;
-    assert_int_equal(hr_coverage_new(b, links, sites, 2, devices, 1, (hr_coverage_limits){20.0, 1}, stop_at_once, &done, &coverage, NULL),
+    assert_int_equal(hr_coverage_new(b, links, sites, 2, devices, 1, (hr_coverage_limits){20.0, 1}, stop_at_once, &done,
+                                     &coverage, NULL),
                      HR_ERR_INTERRUPTED);
     assert_int_equal(done, 1);
     assert_null(coverage);
@@ -218,10 +224,8 @@ static void test_field_joins_the_closest(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_matrix_equals_single_links),
-        cmocka_unit_test(test_progress_can_stop_it),
-        cmocka_unit_test(test_area_of_a_storey),
-        cmocka_unit_test(test_field_of_a_storey),
+        cmocka_unit_test(test_matrix_equals_single_links), cmocka_unit_test(test_progress_can_stop_it),
+        cmocka_unit_test(test_area_of_a_storey),           cmocka_unit_test(test_field_of_a_storey),
         cmocka_unit_test(test_field_joins_the_closest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
