@@ -290,6 +290,9 @@ static hr_status offer_move_control(why_run *run, double device_loss_db, why_off
 {
     const hr_building *b = run->building;
     const hr_device *control = &b->devices[run->why->control];
+    if (b->kinds[control->kind].enclosure != HR_ENCLOSURE_NONE) {
+        return HR_OK; /* it sits in a unit, which stays where its pipes are */
+    }
     const hr_plan *plan = b->storeys[control->storey].plan;
     const uint32_t space = b->rooms[run->why->room].space;
     mover m = {.run = run, .plan = plan, .control = control, .space = &plan->spaces[space], .space_index = space,

@@ -32,6 +32,7 @@ void five_levels_before_walls(void **state);
 void a_wall_is_found(void **state);
 void door_and_quality(void **state);
 void remedies_hold(void **state);
+void units_stay_where_they_are(void **state);
 
 void staged_faults(void **state);
 

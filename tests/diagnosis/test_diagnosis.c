@@ -19,6 +19,7 @@ int main(void)
         cmocka_unit_test(a_wall_is_found),
         cmocka_unit_test(door_and_quality),
         cmocka_unit_test(remedies_hold),
+        cmocka_unit_test(units_stay_where_they_are),
         cmocka_unit_test(staged_faults),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

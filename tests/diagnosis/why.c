@@ -451,3 +451,29 @@ void remedies_hold(void **state)
     assert_true(added == 6 && kinds > 0);
     drop_site(&site);
 }
+
+/* What sits in a heating and cooling unit goes nowhere: to move it is offered for the wall control alone. */
+void units_stay_where_they_are(void **state)
+{
+    (void)state;
+    made_site site = make_site("quillhaven-lodge.ini", "lodge-gateways.csv", 2);
+    for (int enclosed = 0; enclosed < 2; enclosed++) {
+        size_t rooms = 0, moves = 0;
+        for (uint32_t room = 0; room < site.building->room_count; room += 5) {
+            hr_why_evidence e = bare(&site);
+            e.no_remedies = false;
+            hr_why *why = site_why(&site, room, &e);
+            rooms += why->remedy_count > 0;
+            for (size_t i = 0; i < why->remedy_count; i++) {
+                moves += strcmp(why->remedies[i].kind, "move-control") == 0;
+            }
+            hr_why_free(why);
+        }
+        assert_true(rooms > 0);
+        assert_int_equal(moves > 0, enclosed == 0);
+        for (size_t kind = 0; kind < site.building->kind_count; kind++) {
+            site.building->kinds[kind].enclosure = HR_ENCLOSURE_CASE;
+        }
+    }
+    drop_site(&site);
+}
