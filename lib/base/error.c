@@ -59,11 +59,6 @@ hr_status hr_fail(hr_error *err, hr_status status, const char *file, int line, c
     return status;
 }
 
-hr_status hr_fail_memory(hr_error *err)
-{
-    return hr_fail(err, HR_ERR_MEMORY, NULL, 0, "memory ran out");
-}
-
 void hr_error_format(const hr_error *err, char *out, size_t out_size)
 {
     if (err->file[0] == '\0') {

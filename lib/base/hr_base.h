@@ -74,8 +74,13 @@ HR_API int hr_status_exit(hr_status status);
 HR_API hr_status hr_fail(hr_error *err, hr_status status, const char *file, int line, const char *fmt,
                          ...) HR_PRINTF(5, 6);
 
-/* hr_fail for HR_ERR_MEMORY with its usual text. */
-HR_API hr_status hr_fail_memory(hr_error *err);
+/* hr_fail for HR_ERR_MEMORY with its usual text. In sight of callers, so that a compiler or analyser knows that it
+ * never returns HR_OK. */
+static inline hr_status hr_fail_memory(hr_error *err)
+{
+    (void)hr_fail(err, HR_ERR_MEMORY, NULL, 0, "memory ran out");
+    return HR_ERR_MEMORY;
+}
 
 /* Writes "file:line: text" (parts that are unknown left out) into out. */
 HR_API void hr_error_format(const hr_error *err, char *out, size_t out_size);
