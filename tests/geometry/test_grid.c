@@ -9,12 +9,51 @@
 #include "grid_priv.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define LINES_MAX 600u
 #define PLACES_MAX 40000u
 #define UNTOUCHED 0.1234
+
+/* ---- memory that runs out: put in by the linker (--wrap) -------------------- */
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void __real_free(void *block);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void __wrap_free(void *block);
+
+static bool counting;
+static size_t asked, failing;
+static long held;
+
+static bool runs_out(void)
+{
+    const bool fails = counting && asked++ == failing;
+    held += counting && !fails ? 1 : 0;
+    return fails;
+}
+
+void *__wrap_malloc(size_t size)
+{
+    return runs_out() ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size)
+{
+    return runs_out() ? NULL : __real_calloc(count, size);
+}
+
+void __wrap_free(void *block)
+{
+    held -= counting && block != NULL ? 1 : 0;
+    __real_free(block);
+}
+
+/* ---- what is compared -------------------------------------------------------- */
 
 typedef struct scene {
     hr_segment lines[LINES_MAX];
@@ -213,6 +252,42 @@ static void unlike_sizes(void **unused)
     }
 }
 
+/* Each allocation fails in turn: it is said, nothing stays behind, no sum is touched. */
+static void memory_that_runs_out_is_said(void **unused)
+{
+    (void)unused;
+    uint64_t state = 35;
+    scene *s = shared_scene();
+    scatter(s, 40, 10.0, &state);
+    give_weights(s, &state);
+    s->grid = (hr_grid){{-10.0, -10.0}, 0.1, 190, 190};
+    hr_status status = HR_ERR_MEMORY;
+    size_t failures = 0;
+    while (status != HR_OK) {
+        for (size_t i = 0; i < PLACES_MAX; i++) {
+            s->sums[i] = UNTOUCHED;
+        }
+        hr_error err = {.status = HR_OK};
+        asked = 0;
+        failing = failures;
+        held = 0;
+        counting = true;
+        status =
+            hr_geometry_grid_sums(s->lines, s->weights, s->count, (hr_point){1.0, 2.0}, &s->grid, NULL, s->sums, &err);
+        counting = false;
+        assert_int_equal(held, 0);
+        if (status != HR_OK) {
+            assert_int_equal(status, HR_ERR_MEMORY);
+            assert_int_equal(err.status, HR_ERR_MEMORY);
+            for (size_t i = 0; i < PLACES_MAX; i++) {
+                assert_true(s->sums[i] == UNTOUCHED);
+            }
+            failures++;
+        }
+    }
+    assert_in_range(failures, 4, 20);
+}
+
 static void what_cannot_be_is_refused(void **unused)
 {
     (void)unused;
@@ -243,6 +318,7 @@ const struct CMUnitTest grid_tests[] = {
     cmocka_unit_test(any_size_of_grid_and_mask),
     cmocka_unit_test(odd_scales),
     cmocka_unit_test(unlike_sizes),
+    cmocka_unit_test(memory_that_runs_out_is_said),
     cmocka_unit_test(what_cannot_be_is_refused),
 };
 const size_t grid_test_count = sizeof grid_tests / sizeof grid_tests[0];
