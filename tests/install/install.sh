@@ -83,4 +83,11 @@ run "$work/embed" "$root/examples/nowhere.ini" >"$work/placed" 2>"$work/said"
 [ $? -eq 3 ] && grep -q 'nowhere.ini: cannot be opened' "$work/said" && [ ! -s "$work/placed" ] ||
     complain 'embed does not say that a file is missing'
 
+# a map from the lobby: clear near by, many walls far off, dots off the floor, nothing else
+run "$work/around" "$root/examples/tern-house.ini" 1 13 9 >"$work/map" || complain "around: exit status $?"
+grep -q '00000000000' "$work/map" && grep -q '999999999' "$work/map" && grep -q '^\.\.*$' "$work/map" &&
+    ! grep -q '[^.0-9]' "$work/map" || complain 'around draws no map'
+run "$work/around" "$root/examples/tern-house.ini" 99 13 9 >"$work/map" 2>"$work/said"
+[ $? -eq 3 ] && grep -q 'no storey 99' "$work/said" && [ ! -s "$work/map" ] || complain 'around does not say that there is no such storey'
+
 [ "$bad" -eq 0 ] && echo "installed; $programs program(s) built and run against it"
