@@ -239,9 +239,6 @@ static void put_key(const hr_key *key)
     } else if (key->fallback[0] != '\0') {
         hr_text_addf(&text, " Default %s (%s).", key->fallback, key->reason);
     }
-    if (key->available != NULL) {
-        hr_text_addf(&text, " In this version: %s.", key->available[0] != '\0' ? key->available : "not available yet");
-    }
     (void)printf(".It Ic %s\n", key->key);
     put_paragraph(text.failed ? "" : text.bytes);
     hr_text_free(&text);

@@ -31,7 +31,6 @@ typedef struct building_key_row {
     hr_key key;
     building_target target;
     size_t text_size;       /* HR_KEY_TEXT: bytes of a char array at offset; 0: a const char pointer */
-    const char *not_yet;    /* words instead of "... is not available yet; this version has ..." */
     const char *needed_for; /* required keys: what the message says was expected */
 } building_key_row;
 

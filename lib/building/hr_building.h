@@ -209,7 +209,6 @@ typedef struct hr_key {
     const char *reason;   /* why this default: source, "common practice" or "assumed" */
     const char *meaning;  /* one line for people */
     bool repeatable;
-    const char *available; /* values that work in this version, NULL: all; "" none */
     size_t offset;        /* internal */
 } hr_key;
 

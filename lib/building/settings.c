@@ -48,8 +48,7 @@ static hr_status list_section(building_reader *r, building_target target, const 
     const building_key_row *rows = NULL;
     const size_t count = building_rows(&rows);
     for (size_t i = 0; i < count; i++) {
-        const bool acts = rows[i].key.available == NULL || rows[i].key.available[0] != '\0';
-        if (rows[i].target != target || !acts) {
+        if (rows[i].target != target) {
             continue;
         }
         const building_entry *entry = building_entry_of(r, section, rows[i].key.key);

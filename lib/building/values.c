@@ -183,59 +183,6 @@ static hr_status bad_value(const building_reader *r, const building_entry *entry
     return fail_text(r, entry, &text);
 }
 
-static bool same_value(const building_key_row *row, const building_value *a, const building_value *b)
-{
-    switch (row->key.type) {
-    case HR_KEY_TEXT:
-        return hr_casecmp(a->text, b->text) == 0;
-    case HR_KEY_NUMBER:
-    case HR_KEY_LENGTH:
-        return a->number >= b->number && a->number <= b->number;
-    case HR_KEY_INTEGER:
-        return a->integer == b->integer;
-    case HR_KEY_CHOICE:
-    case HR_KEY_YES_NO:
-        break;
-    }
-    return a->choice == b->choice;
-}
-
-/* Defined keys and values whose feature has not landed. */
-static hr_status check_available(const building_reader *r, const building_entry *entry, const building_value *value)
-{
-    const building_key_row *row = entry->row;
-    if (row->key.available == NULL) {
-        return HR_OK;
-    }
-    for (const char *at = row->key.available; *at != '\0';) {
-        char word[32] = {0};
-        const size_t width = strcspn(at, "|");
-        memcpy(word, at, width < sizeof word - 1 ? width : sizeof word - 1);
-        building_value works = {0};
-        if (building_value_of(row, word, HR_METRES, &works) && same_value(row, value, &works)) {
-            return HR_OK;
-        }
-        at += width + (at[width] == '|');
-    }
-    const char *file = entry->line > 0 ? r->file : "--set";
-    if (row->not_yet != NULL) {
-        return hr_fail(r->err, HR_ERR_UNAVAILABLE, file, entry->line, "%s = %s: %s", row->key.key, entry->value,
-                       row->not_yet);
-    }
-    if (row->key.available[0] == '\0') {
-        return hr_fail(r->err, HR_ERR_UNAVAILABLE, file, entry->line, "%s = %s: %s is not available yet in [%s]",
-                       row->key.key, entry->value, row->key.key, row->key.section);
-    }
-    hr_text works = {0};
-    add_choices(&works, row->key.available);
-    const hr_status status = works.failed ? hr_fail_memory(r->err)
-                                          : hr_fail(r->err, HR_ERR_UNAVAILABLE, file, entry->line,
-                                                    "%s = %s is not available yet; this version has %s", row->key.key,
-                                                    entry->value, works.bytes);
-    hr_text_free(&works);
-    return status;
-}
-
 /* Puts a value where the table says. Numbers not given and without a default are NaN, texts NULL. */
 static void store(const building_key_row *row, const building_value *value, void *out)
 {
@@ -280,10 +227,6 @@ static hr_status fill_one(building_reader *r, const building_key_row *row, const
         if (!building_value_of(row, entry->value, (hr_length_unit)r->property.length_unit, &value)) {
             return bad_value(r, entry);
         }
-        const hr_status status = check_available(r, entry, &value);
-        if (status != HR_OK) {
-            return status;
-        }
     } else if (row->key.fallback == NULL) {
         /* the implied kind wall, as it is or touched by --set */
         const bool stands_in =
@@ -305,23 +248,13 @@ hr_status building_fill(building_reader *r, building_target target, size_t secti
     const building_key_row *rows = NULL;
     const size_t count = building_rows(&rows);
     for (size_t i = 0; i < count; i++) {
-        if (rows[i].target != target) {
-            continue;
+        if (rows[i].target != target || rows[i].key.offset == SIZE_MAX) {
+            continue; /* of another section, or kept by the section's own code */
         }
         const building_entry *entry = building_entry_of(r, section, rows[i].key.key);
-        if (rows[i].key.offset != SIZE_MAX) {
-            const hr_status status = fill_one(r, &rows[i], entry, section, out);
-            if (status != HR_OK) {
-                return status;
-            }
-            continue;
-        }
-        for (; entry != NULL; entry = building_entry_next(r, entry)) { /* kept by the section's own code */
-            const building_value value = {.text = entry->value};
-            const hr_status status = check_available(r, entry, &value);
-            if (status != HR_OK) {
-                return status;
-            }
+        const hr_status status = fill_one(r, &rows[i], entry, section, out);
+        if (status != HR_OK) {
+            return status;
         }
     }
     return HR_OK;
