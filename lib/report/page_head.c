@@ -110,12 +110,12 @@ static void put_without(page *p)
     if (p->s->without_count == 0) {
         return;
     }
-    page_add(p, "<p>Asked for: while ");
+    page_add(p, "<p>With ");
     for (size_t i = 0; i < p->s->without_count; i++) {
         page_add(p, i > 0 ? ", " : "");
         page_text(p, p->s->without[i]);
     }
-    hr_text_addf(p->out, " are down. Devices that fail then and work otherwise: %zu.</p>\n", p->s->failing_count);
+    hr_text_addf(p->out, " down, devices that fail and work otherwise: %zu.</p>\n", p->s->failing_count);
 }
 
 void page_unserved(page *p)

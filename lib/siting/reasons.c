@@ -98,8 +98,13 @@ static void explain_margin(const hr_link *link, const char *to, const char *pref
         (void)snprintf(reason, HR_REASON_MAX, "%stoo much in the way to %s, %s off: %s; %s: add a spot nearer", prefix, to,
                        length, parts, spare);
     } else {
-        (void)snprintf(reason, HR_REASON_MAX, "%sno margin to %s: %s away, %s even with nothing in the way: add a spot nearer",
-                       prefix, to, length, spare);
+        char open[64], still[96] = " with nothing in the way";
+        if (lost_db > 0.0) {
+            spare_words(lost_db + link->spare_db, open, sizeof open);
+            (void)snprintf(still, sizeof still, "; with nothing in the way still %s", open);
+        }
+        (void)snprintf(reason, HR_REASON_MAX, "%sno margin to %s: %s away, %s%s: add a spot nearer", prefix, to, length,
+                       spare, still);
     }
 }
 

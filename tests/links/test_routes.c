@@ -152,6 +152,24 @@ static void walls_at_real_incidence(void **state)
     case_done(&low);
 }
 
+/* A solid by the face where the way enters it, or leaves it where it begins inside: the same figures. */
+static void solids_at_real_incidence(void **state)
+{
+    (void)state;
+    links_case c = case_of("frequency_mhz = 2450\n" ROUTES STOREY,
+                           "<g inkscape:label=\"solids: concrete-200\"><path d=\"M5,-300H5.2V300H5Z\"/></g>");
+    const double even_db = -10.0 * log10(0.5 * pow(10.0, -1.842) + 0.5 * pow(10.0, -1.443));
+    const double slope = sqrt(3.0); /* 60 degrees from square on */
+    check_near(case_cross(&c, plain_end(0, 0, 1.5), plain_end(10, 0, 1.5)).wall_loss_db, 14.80, 0.01);
+    check_near(case_cross(&c, plain_end(0, 0, 1.5), plain_end(10, 10 * slope, 1.5)).wall_loss_db, even_db, 0.01);
+    check_near(case_cross(&c, plain_end(10, 0, 1.5), plain_end(0, 10 * slope, 1.5)).wall_loss_db, even_db, 0.01);
+    check_near(case_cross(&c, plain_end(5.1, 0, 1.5), plain_end(10, 4.9 * slope, 1.5)).wall_loss_db, even_db, 0.01);
+    /* in by its narrow end, 60 degrees from that face and so 30 from the long one */
+    const double narrow_db = case_cross(&c, plain_end(5.1 - slope, -301, 1.5), plain_end(5.1 + slope, -299, 1.5)).wall_loss_db;
+    check_near(narrow_db, even_db, 0.01);
+    case_done(&c);
+}
+
 /* A framed wall carries at least 2 dB (assumed); a material with a loss only has it at any angle. */
 static void framed_and_stated_walls(void **state)
 {
@@ -321,6 +339,7 @@ static void bends_to_the_next_storey_only(void **state)
 }
 
 const struct CMUnitTest routes_tests[] = {
+    cmocka_unit_test(solids_at_real_incidence),
     cmocka_unit_test(exponent_of_a_corridor),    cmocka_unit_test(a_right_angle_corner),
     cmocka_unit_test(in_by_the_door),            cmocka_unit_test(walls_at_real_incidence),
     cmocka_unit_test(framed_and_stated_walls),   cmocka_unit_test(monotone_in_an_empty_room),
