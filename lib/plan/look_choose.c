@@ -113,12 +113,19 @@ static void take_outlines(chooser *c, hr_map_select select)
     }
 }
 
-static hr_plan_seen *longest_stroke(const chooser *c)
+/* A single straight line of its own colour may well be a scale line. */
+static bool may_be_scale(const hr_plan_seen *seen)
+{
+    return seen->shapes == 1 && seen->closed == 0 && seen->long_length >= seen->length;
+}
+
+static hr_plan_seen *longest_stroke(const chooser *c, bool rooms_too)
 {
     hr_plan_seen *best = NULL;
     for (size_t i = 0; i < c->s->seen_count; i++) {
         hr_plan_seen *seen = &c->s->seen[i];
         if (seen->select == HR_MAP_STROKE && seen->shapes > 0 && !seen->inside &&
+            (rooms_too || (!looks_like_rooms(seen) && !may_be_scale(seen))) &&
             (best == NULL || seen->long_length > best->long_length)) {
             best = seen;
         }
@@ -126,20 +133,23 @@ static hr_plan_seen *longest_stroke(const chooser *c)
     return best;
 }
 
-/* A single straight line of its own colour may well be a scale line. */
 static void guess_spare(hr_plan_seen *seen)
 {
-    const bool line = seen->shapes == 1 && seen->closed == 0 && seen->long_length >= seen->length;
+    const bool line = may_be_scale(seen);
     seen->target = line ? "scale: 10 m" : WALL_GUESS;
     seen->reason = line ? "if this one line is 10 m long in truth" : "if these are walls too";
 }
 
-/* Nothing is called a wall: the colour with most of the long lines. */
+/* Nothing is called a wall: the colour with most of the long lines, or, where these are the rooms' outlines, another
+ * one that has a good part of them. */
 static void take_strokes(chooser *c)
 {
-    hr_plan_seen *best = longest_stroke(c);
+    hr_plan_seen *best = longest_stroke(c, true), *other = longest_stroke(c, false);
     if (best == NULL) {
         return;
+    }
+    if (other != NULL && other->long_length >= NAMED_SHARE * best->long_length) {
+        best = other;
     }
     if (c->rooms && looks_like_rooms(best)) { /* the rooms' own outlines */
         c->s->rooms_are_walls = true;
@@ -155,7 +165,9 @@ static void take_strokes(chooser *c)
     for (size_t i = 0; i < c->s->seen_count; i++) {
         hr_plan_seen *seen = &c->s->seen[i];
         if (seen->select == HR_MAP_STROKE && seen != best && !seen->inside) {
-            guess_spare(seen);
+            if (!looks_like_rooms(seen)) {
+                guess_spare(seen);
+            }
             if (!rooms && !c->rooms && looks_like_rooms(seen)) {
                 seen->target = "rooms";
                 seen->reason = "closed shapes with a text inside";
@@ -176,7 +188,8 @@ static void offer_strokes(chooser *c)
     }
     for (size_t i = 0; i < c->s->seen_count && named < NAMED_SHARE * all && !c->s->rooms_are_walls; i++) {
         hr_plan_seen *seen = &c->s->seen[i];
-        if (seen->select == HR_MAP_STROKE && seen->target == NULL && !seen->inside && !c->marked) {
+        if (seen->select == HR_MAP_STROKE && seen->target == NULL && !seen->inside && !c->marked &&
+            !looks_like_rooms(seen)) {
             guess_spare(seen);
         }
     }
@@ -215,6 +228,9 @@ hr_status plan_choose(hr_plan_survey *survey, const hr_materials *materials, hr_
     }
     if (!c.walls) {
         take_filled(&c);
+    }
+    if (!c.walls && c.rooms) { /* nothing else is drawn */
+        survey->rooms_are_walls = true;
     }
     offer_strokes(&c);
     return HR_OK;
