@@ -6,6 +6,7 @@
  */
 #include "plan_priv.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #define CANDIDATES 24
@@ -303,21 +304,40 @@ static hr_status resolve_node(plan_reader *r, size_t at)
     return status;
 }
 
-/* A map line that hits nothing is told: a misspelt layer would be walls that are not there. */
+/* Whether something is called or drawn so that says itself what it is. */
+static bool is_spoken_for(const plan_reader *r, const hr_plan_map *map)
+{
+    for (size_t at = 0; at < r->drawing->node_count; at++) {
+        if (plan_map_hits(map, &r->drawing->nodes[at])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A map line that changes nothing is told: a misspelt layer would be walls that are not there. */
 static void note_idle_maps(plan_reader *r)
 {
     const hr_plan_options *o = r->options;
     for (size_t i = 0; i < o->map_count; i++) {
+        const hr_plan_map *map = &o->maps[i];
         if (r->map_hits[i] > 0) {
             continue;
         }
-        const hr_plan_map *map = &o->maps[i];
-        if (map->select == HR_MAP_STROKE) {
-            hr_note(r->notes, o->property_file, map->line, "map stroke #%02x%02x%02x: nothing in %s is drawn so",
-                    map->stroke.r, map->stroke.g, map->stroke.b, r->file);
+        const bool stroke = map->select == HR_MAP_STROKE;
+        const char *select = stroke ? "stroke" : map->select == HR_MAP_LAYER ? "layer" : "class";
+        const char *quote = stroke ? "" : "\"", *name = map->text;
+        char colour[16];
+        if (stroke) {
+            (void)snprintf(colour, sizeof colour, "#%02x%02x%02x", map->stroke.r, map->stroke.g, map->stroke.b);
+            name = colour;
+        }
+        if (is_spoken_for(r, map)) {
+            hr_note(r->notes, o->property_file, map->line, "map %s %s%s%s is not needed: what it hits in %s has a name of its own",
+                    select, quote, name, quote, r->file);
         } else {
-            hr_note(r->notes, o->property_file, map->line, "map %s \"%s\": nothing in %s is called so",
-                    map->select == HR_MAP_LAYER ? "layer" : "class", map->text, r->file);
+            hr_note(r->notes, o->property_file, map->line, "map %s %s%s%s: nothing in %s is %s so", select, quote, name,
+                    quote, r->file, stroke ? "drawn" : "called");
         }
     }
 }
