@@ -49,7 +49,8 @@ placement() {
     awk '{o = $2 < 0.001 ? 0.001 : $2; print $1 / o, $1, ($3 > $4 + 0.5)}' "$work/ratios" | sort -n |
         awk -v name="$1" '{r[NR] = $1; t[NR] = $2; if ($3) more = 1}
             END {m = int((NR + 1) / 2); target = t[m] > 1 ? 20 : 1
-                 printf "placement,%s,%.2f,%d,%d\n", name, r[m], target, r[m] >= target && !more}'
+                 ok = (r[m] >= target) && !more
+                 printf("placement,%s,%.2f,%d,%d\n", name, r[m], target, ok)}'
 }
 
 {
@@ -57,8 +58,8 @@ placement() {
     echo "# processor: $(awk -F': ' '/^model name/ {print $2; exit}' /proc/cpuinfo)"
     echo "# started: load $(cut -d' ' -f1 /proc/loadavg), up $(now) s"
     "$speed" "$root/examples/quillhaven-lodge.ini" || exit 1
-    placement GLPK glpsol glpk-utils
-    placement CBC cbc coinor-cbc
+    placement GLPK glpsol glpk-utils || exit 1
+    placement CBC cbc coinor-cbc || exit 1
     for storeys in 15 30 60; do
         mkdir "$work/$storeys"
         "$hallreach" outline --quiet --rooms-per-storey 60 --storeys $storeys --output "$work/$storeys/h.ini" >/dev/null || exit 1
