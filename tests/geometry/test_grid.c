@@ -181,7 +181,7 @@ static void rooms_are_as_asked_one_by_one(void **unused)
     scene *s = shared_scene();
     double all = 0.0;
     for (size_t kind = 0; kind < 24; kind++) {
-        build_rooms(s, kind < 6 ? 200 : random_bits(&state) % 300);
+        build_rooms(s, kind < 6 ? 200 : (size_t)(random_bits(&state) % 300));
         give_weights(s, &state);
         /* the raster of the rooms, and off it */
         s->grid = (hr_grid){{kind % 2 == 0 ? -1.0 : -0.93, -0.6}, kind % 3 == 0 ? 0.6 : 0.25, 1, 1};
