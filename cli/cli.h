@@ -97,8 +97,14 @@ void cli_suggest_command(const char *word);
 
 /* Prints warnings unless quiet. */
 void cli_print_notes(const cli_options *options, const hr_notes *notes);
-/* Says the error; returns its exit status. */
-int cli_fail(const hr_error *err);
+void cli_say(const hr_error *err);
+/* Says the error; returns its exit status, which is never 0. */
+static inline int cli_fail(const hr_error *err)
+{
+    const int exit_status = hr_status_exit(err->status);
+    cli_say(err);
+    return exit_status > 0 ? exit_status : 3;
+}
 /* The same for HR_ERR_ARGUMENT whose text starts with an option of this command: wrong usage. */
 int cli_refuse(const char *command, const hr_error *err);
 /* Writes the text where --output says, then frees it; returns the exit status. */

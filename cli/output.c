@@ -19,12 +19,11 @@ void cli_print_notes(const cli_options *options, const hr_notes *notes)
     }
 }
 
-int cli_fail(const hr_error *err)
+void cli_say(const hr_error *err)
 {
     char text[HR_ERROR_TEXT_MAX + HR_ERROR_FILE_MAX + 32];
     hr_error_format(err, text, sizeof text);
     (void)fprintf(stderr, "hallreach: %s\n", text);
-    return hr_status_exit(err->status);
 }
 
 int cli_refuse(const char *command, const hr_error *err)

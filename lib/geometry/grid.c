@@ -16,6 +16,8 @@
 /* Coordinates beyond this, and sizes below, leave the range of single precision. */
 #define SINGLE_MAX_M 1e12
 #define SINGLE_MIN_M 1e-30
+/* The product of two such, and of that with what is left of roundings, is a number still. */
+#define PRODUCT_MIN_M 1e-100
 /* Beyond this single precision has no number for a place at all. */
 #define GRID_MAX 1e30
 /* Roundings of a place's coordinates in double, beside their size. */
@@ -74,22 +76,27 @@ static double twice_area_of(hr_segment s, hr_point from)
     return cancelled ? geometry_orient_exact(s.a, s.b, from) : area;
 }
 
+/* Products of such differences do not underflow, so that signs of areas are right. */
+static bool is_told(hr_point p)
+{
+    return (p.x == 0.0 || fabs(p.x) >= PRODUCT_MIN_M) && (p.y == 0.0 || fabs(p.y) >= PRODUCT_MIN_M);
+}
+
 static void add_wall(sweep *s, uint32_t id)
 {
     const hr_segment line = s->segments[id];
     const hr_point a = {line.a.x - s->from.x, line.a.y - s->from.y}, b = {line.b.x - s->from.x, line.b.y - s->from.y};
     const hr_point way = {line.b.x - line.a.x, line.b.y - line.a.y};
     grid_wall *wall = &s->walls[s->wall_count++];
-    const double least = fmin(fmin(size_of(a), size_of(b)), size_of(way));
     const double twice_area = twice_area_of(line, s->from);
-    if (twice_area == 0.0 && geometry_on_segment(s->from, line)) {
-        if (size_of(way) >= SINGLE_MIN_M && size_of(way) + s->size <= SINGLE_MAX_M) {
-            const hr_point back = {-way.x, -way.y};
-            *wall = wall_between(back, way, 0.0, id);
-            s->walls[s->wall_count++] = wall_between(way, back, 0.0, id | GRID_OTHER_HALF);
-            return;
-        }
-    } else if (least >= SINGLE_MIN_M && size_of(a) + size_of(b) + s->size <= SINGLE_MAX_M) {
+    const bool told = is_told(a) && is_told(b) && is_told(way) && size_of(a) + size_of(b) + s->size <= SINGLE_MAX_M;
+    if (told && twice_area == 0.0 && geometry_on_segment(s->from, line)) {
+        const hr_point back = {-way.x, -way.y};
+        *wall = wall_between(back, way, 0.0, id);
+        s->walls[s->wall_count++] = wall_between(way, back, 0.0, id | GRID_OTHER_HALF);
+        return;
+    }
+    if (told && size_of(a) >= SINGLE_MIN_M && size_of(b) >= SINGLE_MIN_M && size_of(way) >= SINGLE_MIN_M) {
         *wall = twice_area >= 0.0 ? wall_between(a, b, twice_area, id) : wall_between(b, a, -twice_area, id);
         return;
     }

@@ -127,6 +127,9 @@ static double pair_bound(const cell *c, hr_segment one, hr_segment two)
 static double opposite_bound(const cell *c, sight *nearest, size_t count)
 {
     const hr_point centre = {c->x, c->y};
+    if (count < 2) {
+        return HUGE_VAL;
+    }
     /* beyond this an edge's mean with the nearest is no better than the plain bound */
     const double farthest = nearest[0].distance + 2.0 * SQRT2 * c->half;
     double best = HUGE_VAL;

@@ -50,11 +50,12 @@ static void offer_classes(candidates *c, const char *classes)
 static void offer_all(candidates *c, const hr_svg_node *node)
 {
     c->count = 0;
-    if (plan_label_of(node) != NULL) {
-        offer(c, node->label, strlen(node->label));
+    const char *label = plan_label_of(node), *title = plan_title_of(node);
+    if (label != NULL) {
+        offer(c, label, strlen(label));
     }
-    if (plan_title_of(node) != NULL) {
-        offer(c, node->title, strlen(node->title));
+    if (title != NULL) {
+        offer(c, title, strlen(title));
     }
     if (node->data_name != NULL) {
         offer(c, node->data_name, strlen(node->data_name));

@@ -87,7 +87,7 @@ hr_status drawing_rank_materials(drawing *d, hr_error *err)
     if (enough && d->rank_count > 0) {
         qsort(list, d->rank_count, sizeof *list, compare_ranked);
     }
-    for (size_t i = 0; i < d->rank_count; i++) {
+    for (size_t i = 0; enough && i < d->rank_count; i++) {
         d->ranks[i] = list[i].material;
     }
     hr_free(used);

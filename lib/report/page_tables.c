@@ -134,7 +134,7 @@ static void put_room(page *p, size_t index)
     } else {
         page_cell_count(p, worst->hops);
     }
-    page_cell_fixed(p, empty || !worst->has_link ? REPORT_UNKNOWN : worst->link.link_margin_db, 1);
+    page_cell_fixed(p, worst == NULL || !worst->has_link ? REPORT_UNKNOWN : worst->link.link_margin_db, 1);
     page_cell_fixed(p, empty ? REPORT_UNKNOWN : report_rounded_spare(p->s, row->device_row), 1);
     page_cell(p, empty ? "-" : row->served ? "yes" : "NO");
     page_row_end(p);

@@ -237,6 +237,60 @@ static void odd_scales(void **unused)
     }
 }
 
+/* Nothing, next to nothing, a raster, and anything between. */
+static double some_number(double scale, uint64_t *state)
+{
+    const double raster = (double)random_whole(state, -4, 4);
+    switch (random_bits(state) % 10) {
+    case 0:
+        return random_bits(state) % 2 == 0 ? 0.0 : -0.0;
+    case 1:
+        return 5e-324 * raster;
+    case 2:
+        return scale * 1e-300 * random_unit(state);
+    case 3:
+        return scale * raster * (1.0 + 0x1p-52 * raster);
+    case 4:
+        return scale * 1e-9 * random_in(state, -1.0, 1.0);
+    case 5:
+        return scale * 1e6 * random_in(state, -1.0, 1.0);
+    case 6:
+        return scale * 0.125 * raster;
+    default:
+        return scale * random_in(state, -4.0, 4.0);
+    }
+}
+
+/* Ends that share parts of their coordinates, by numbers whose products end below what a double can hold. */
+static void numbers_of_every_kind(void **unused)
+{
+    (void)unused;
+    uint64_t state = 36;
+    scene *s = shared_scene();
+    for (size_t round = 0; round < 1500; round++) {
+        const double scale = pow(10.0, (double)random_whole(&state, -9, 14));
+        s->count = (size_t)random_whole(&state, 1, 60);
+        for (size_t i = 0; i < s->count; i++) {
+            s->lines[i] = segment_of(some_number(scale, &state), some_number(scale, &state), some_number(scale, &state),
+                                     some_number(scale, &state));
+            if (i > 0 && random_bits(&state) % 4 == 0) {
+                s->lines[i].a = s->lines[random_bits(&state) % i].b;
+            }
+        }
+        give_weights(s, &state);
+        s->grid = (hr_grid){{some_number(scale, &state), some_number(scale, &state)},
+                            random_bits(&state) % 3 > 0 ? scale * 0.125 : scale * 1e-10,
+                            (size_t)random_whole(&state, 1, 20),
+                            (size_t)random_whole(&state, 1, 20)};
+        hr_point from = {some_number(scale, &state), some_number(scale, &state)};
+        if (round % 3 == 0) {
+            from = some_origin(s, round / 3, scale, &state);
+            from.x += random_bits(&state) % 2 == 0 ? 5e-324 : 0.0;
+        }
+        (void)check_from(s, from, NULL);
+    }
+}
+
 /* Long walls far beyond a small grid, and the other way round. */
 static void unlike_sizes(void **unused)
 {
@@ -316,6 +370,7 @@ static void what_cannot_be_is_refused(void **unused)
 const struct CMUnitTest grid_tests[] = {
     cmocka_unit_test(rooms_are_as_asked_one_by_one),
     cmocka_unit_test(any_size_of_grid_and_mask),
+    cmocka_unit_test(numbers_of_every_kind),
     cmocka_unit_test(odd_scales),
     cmocka_unit_test(unlike_sizes),
     cmocka_unit_test(memory_that_runs_out_is_said),
