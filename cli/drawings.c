@@ -43,8 +43,11 @@ static hr_status check_name(const cli_options *options, const hr_building *build
     if (options->gateways != NULL && cli_same_file(name, options->gateways)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names the list of gateways: %s", name);
     }
-    if (options->output != NULL && strcmp(name, options->output) == 0) {
+    if (options->output != NULL && cli_same_file(name, options->output)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing and --output name the same file: %s", name);
+    }
+    if (options->page != NULL && cli_same_file(name, options->page)) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing and --page name the same file: %s", name);
     }
     for (size_t i = 0; i < building->plan_count; i++) {
         if (cli_same_file(name, building->plans[i]->file)) {

@@ -387,16 +387,18 @@ static bool output_is_apart(const cli_command *command, const cli_options *optio
         return true;
     }
     for (size_t i = command->bit == CLI_WHY ? 1 : 0; i < options->operand_count; i++) {
-        if (strcmp(output, options->operands[i]) == 0) {
+        if (cli_same_file(output, options->operands[i])) {
             return complain(command,
                             (command->bit & READINGS) != 0 && i == 1 ? "--output names a list that is read: "
                                                   : "--output names the property file itself: ",
                             output, "choose another name");
         }
     }
-    if ((options->prices != NULL && strcmp(output, options->prices) == 0) || (options->gateways != NULL && strcmp(output, options->gateways) == 0) ||
-        (options->readings != NULL && strcmp(output, options->readings) == 0)) {
-        return complain(command, "--output names a list that is read: ", output, "choose another name");
+    const char *const lists[] = {options->prices, options->gateways, options->readings};
+    for (size_t i = 0; i < sizeof lists / sizeof lists[0]; i++) {
+        if (lists[i] != NULL && cli_same_file(output, lists[i])) {
+            return complain(command, "--output names a list that is read: ", output, "choose another name");
+        }
     }
     return true;
 }

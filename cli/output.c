@@ -7,6 +7,7 @@
 
 #include <errno.h>
 #include <stdio.h>
+#include <string.h>
 #include <sys/stat.h>
 
 void cli_print_notes(const cli_options *options, const hr_notes *notes)
@@ -51,6 +52,20 @@ int cli_write(const cli_options *options, hr_text *text, int exit_status)
     return status == HR_OK ? exit_status : cli_fail(&err);
 }
 
+/* An output in place of what was read would be the end of it. */
+static hr_status check_output(const cli_options *options, const char *property, const hr_building *building, hr_error *err)
+{
+    const char *output = options->output, *what = NULL;
+    if (output != NULL && cli_same_file(output, property)) {
+        what = "the property file itself";
+    }
+    for (size_t i = 0; output != NULL && what == NULL && i < building->plan_count; i++) {
+        what = cli_same_file(output, building->plans[i]->file) ? "a plan of the property" : NULL;
+    }
+    return what == NULL ? HR_OK
+                        : hr_fail(err, HR_ERR_USAGE, NULL, 0, "--output names %s: %s; choose another name", what, output);
+}
+
 hr_status cli_read_building(const cli_options *options, const char *path, hr_building_options how, hr_notes *notes,
                             hr_building **building, hr_error *err)
 {
@@ -59,14 +74,38 @@ hr_status cli_read_building(const cli_options *options, const char *path, hr_bui
     }
     how.sets = options->sets;
     how.set_count = options->set_count;
-    const hr_status status = hr_building_read(path, &how, notes, building, err);
+    hr_status status = hr_building_read(path, &how, notes, building, err);
+    if (status == HR_OK) {
+        status = check_output(options, path, *building, err);
+    }
     return status == HR_OK && options->gateways != NULL
                ? hr_building_read_gateways(*building, options->gateways, notes, err)
                : status;
 }
 
-bool cli_same_file(const char *a, const char *b)
+static bool same_inode(const char *a, const char *b)
 {
     struct stat left, right;
     return stat(a, &left) == 0 && stat(b, &right) == 0 && left.st_dev == right.st_dev && left.st_ino == right.st_ino;
+}
+
+static const char *last_part(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? slash + 1 : path;
+}
+
+bool cli_same_file(const char *a, const char *b)
+{
+    if (strcmp(a, b) == 0 || same_inode(a, b)) {
+        return true;
+    }
+    /* neither need be there yet: one name in one folder */
+    const char *left = last_part(a), *right = last_part(b);
+    char *left_folder = hr_strndup(a, (size_t)(left - a)), *right_folder = hr_strndup(b, (size_t)(right - b));
+    const bool same = left_folder != NULL && right_folder != NULL && strcmp(left, right) == 0 &&
+                      same_inode(left_folder[0] != '\0' ? left_folder : ".", right_folder[0] != '\0' ? right_folder : ".");
+    hr_free(left_folder);
+    hr_free(right_folder);
+    return same;
 }

@@ -24,8 +24,14 @@ static void follow_names(const cli_words *words, const char *const *old, const c
 static hr_status check_name(const cli_options *options, const hr_building *building, hr_error *err)
 {
     const char *name = options->page;
-    bool taken = cli_same_file(name, options->operands[0]) || (options->gateways != NULL && cli_same_file(name, options->gateways)) ||
-                 (options->output != NULL && cli_same_file(name, options->output));
+    const char *const others[] = {options->gateways, options->readings, options->output};
+    bool taken = false;
+    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
+        taken = taken || (others[i] != NULL && cli_same_file(name, others[i]));
+    }
+    for (size_t i = 0; i < options->operand_count; i++) {
+        taken = taken || cli_same_file(name, options->operands[i]);
+    }
     for (size_t i = 0; i < building->plan_count; i++) {
         taken = taken || cli_same_file(name, building->plans[i]->file);
     }
