@@ -77,8 +77,11 @@ bool cli_is_date(const char *text)
             return false;
         }
     }
+    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    const int year = 1000 * (text[0] - '0') + 100 * (text[1] - '0') + 10 * (text[2] - '0') + text[3] - '0';
     const int month = 10 * (text[5] - '0') + text[6] - '0', day = 10 * (text[8] - '0') + text[9] - '0';
-    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+    const bool leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    return month >= 1 && month <= 12 && day >= 1 && day <= days[month - 1] + (month == 2 && leap ? 1 : 0);
 }
 
 static hr_status draw(const cli_options *options, const hr_building *building, const hr_siting *siting,

@@ -25,10 +25,11 @@ static void watch_signals(void)
     (void)sigemptyset(&stop.sa_mask);
     (void)sigaction(SIGINT, &stop, NULL);
     (void)sigaction(SIGTERM, &stop, NULL);
-    /* a closed pipe then reads as a failed write, which ends quietly with 4 */
+    /* a closed pipe then reads as a failed write, which ends quietly with 4; so does a limit on the size of files */
     struct sigaction ignore = {.sa_handler = SIG_IGN};
     (void)sigemptyset(&ignore.sa_mask);
     (void)sigaction(SIGPIPE, &ignore, NULL);
+    (void)sigaction(SIGXFSZ, &ignore, NULL);
 }
 
 /* Help that could not be written is an output error like any other. */

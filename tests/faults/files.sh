@@ -93,6 +93,14 @@ for fault in none write-short; do
     [ "$(ls -A out)" = old.txt ] || complain "$fault: left behind: $(ls -A out)"
 done
 
+# a limit on the size of files
+for name in old.txt new.txt; do
+    fresh
+    (ulimit -f 1 && exec "$command" read --quiet --json --output out/$name examples/tern-house.ini) 2>err
+    expect "limit on size, $name" 4 "out/$name: cannot be written: File too large"
+    untouched "limit on size, $name" out
+done
+
 # a signal at the worst moments
 for fault in write-INT fsync-INT rename-INT fsync-TERM; do
     for name in old.txt new.txt; do
