@@ -410,6 +410,9 @@ static bool check_operands(const cli_command *command, const cli_options *option
     if (options->sheet && options->format != CLI_TEXT) {
         return complain(command, "--sheet excludes --csv and --json", "", "");
     }
+    if (options->suggest && (options->format != CLI_TEXT || options->drawing != NULL)) {
+        return complain(command, "--suggest excludes --csv, --json and --drawing", "", "");
+    }
     const size_t expected = strchr(command->operands, ' ') == NULL ? 1 : 2;
     if (options->operand_count == 0) {
         return complain(command, room_first ? "no room was named" : "no property file was named", "", command->operands);
