@@ -232,7 +232,9 @@ static void lay_parts(const sweep *s, size_t level, size_t column, size_t row, g
     }
     parts->half_x = (float)half_x;
     parts->half_y = (float)half_y;
-    parts->error = error_of(s, most + half_x + half_y);
+    /* twice what a tile allows: a wall that the origin lies on is two halves, and the first, which settles doubt for
+     * both, must not be left out where the second is in doubt */
+    parts->error = 2.0f * error_of(s, most + half_x + half_y);
 }
 
 static void sum_node(const sweep *s, size_t level, size_t column, size_t row, const uint32_t *list, size_t count)

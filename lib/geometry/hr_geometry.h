@@ -167,7 +167,7 @@ static inline hr_point hr_geometry_grid_place(const hr_grid *grid, size_t column
  *
  * wanted: a byte for each place, row by row; 0 leaves its sum as it was. NULL: all.
  * HR_ERR_MEMORY; HR_ERR_ARGUMENT for input that is not finite, a step of 0 or
- * below, places beyond 1e30, or more of them than there can be.
+ * below, a grid or `from` whose coordinates add up beyond 1e30, or too many places.
  */
 HR_API hr_status hr_geometry_grid_sums(const hr_segment *segments, const double *weights, size_t count, hr_point from,
                                        const hr_grid *grid, const uint8_t *wanted, double *sums, hr_error *err);

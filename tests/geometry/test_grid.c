@@ -291,6 +291,18 @@ static void numbers_of_every_kind(void **unused)
     }
 }
 
+/* The origin on a wall, and a place a hair off the wall's line: the half that settles doubt must still be there. */
+static void origin_on_a_wall_and_a_place_beside_its_line(void **unused)
+{
+    (void)unused;
+    scene *s = shared_scene();
+    s->count = 1;
+    s->lines[0] = segment_of(-1.7022862848663753, 5.2061319825522947, 1.7022862848663753, -5.2061319825522947);
+    s->weights[0] = 7.5;
+    s->grid = (hr_grid){{-2.74, -9.97}, 0.25, 61, 4};
+    assert_true(check_from(s, (hr_point){0.0, 0.0}, NULL) > 0.0);
+}
+
 /* Long walls far beyond a small grid, and the other way round. */
 static void unlike_sizes(void **unused)
 {
@@ -370,7 +382,7 @@ static void what_cannot_be_is_refused(void **unused)
 const struct CMUnitTest grid_tests[] = {
     cmocka_unit_test(rooms_are_as_asked_one_by_one),
     cmocka_unit_test(any_size_of_grid_and_mask),
-    cmocka_unit_test(numbers_of_every_kind),
+    cmocka_unit_test(origin_on_a_wall_and_a_place_beside_its_line), cmocka_unit_test(numbers_of_every_kind),
     cmocka_unit_test(odd_scales),
     cmocka_unit_test(unlike_sizes),
     cmocka_unit_test(memory_that_runs_out_is_said),
