@@ -382,7 +382,8 @@ static void what_cannot_be_is_refused(void **unused)
 const struct CMUnitTest grid_tests[] = {
     cmocka_unit_test(rooms_are_as_asked_one_by_one),
     cmocka_unit_test(any_size_of_grid_and_mask),
-    cmocka_unit_test(origin_on_a_wall_and_a_place_beside_its_line), cmocka_unit_test(numbers_of_every_kind),
+    cmocka_unit_test(origin_on_a_wall_and_a_place_beside_its_line),
+    cmocka_unit_test(numbers_of_every_kind),
     cmocka_unit_test(odd_scales),
     cmocka_unit_test(unlike_sizes),
     cmocka_unit_test(memory_that_runs_out_is_said),
