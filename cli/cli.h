@@ -115,6 +115,8 @@ hr_status cli_read_building(const cli_options *options, const char *path, hr_bui
                             hr_building **building, hr_error *err);
 /* Whether both names lead to one file that exists. */
 bool cli_same_file(const char *a, const char *b);
+/* Whether the name is that of one of the property's plans. */
+bool cli_is_plan(const hr_building *building, const char *name);
 
 /* ---- drawings.c ---- */
 

@@ -49,11 +49,8 @@ static hr_status check_name(const cli_options *options, const hr_building *build
     if (options->page != NULL && cli_same_file(name, options->page)) {
         return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing and --page name the same file: %s", name);
     }
-    for (size_t i = 0; i < building->plan_count; i++) {
-        if (cli_same_file(name, building->plans[i]->file)) {
-            return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a plan of the property: %s; choose another name",
-                           name);
-        }
+    if (cli_is_plan(building, name)) {
+        return hr_fail(err, HR_ERR_USAGE, NULL, 0, "--drawing names a plan of the property: %s; choose another name", name);
     }
     const bool each = strstr(options->drawing, "%s") != NULL;
     for (size_t before = 0; each && before < storey; before++) {

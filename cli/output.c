@@ -58,9 +58,8 @@ static hr_status check_output(const cli_options *options, const char *property, 
     const char *output = options->output, *what = NULL;
     if (output != NULL && cli_same_file(output, property)) {
         what = "the property file itself";
-    }
-    for (size_t i = 0; output != NULL && what == NULL && i < building->plan_count; i++) {
-        what = cli_same_file(output, building->plans[i]->file) ? "a plan of the property" : NULL;
+    } else if (output != NULL && cli_is_plan(building, output)) {
+        what = "a plan of the property";
     }
     return what == NULL ? HR_OK
                         : hr_fail(err, HR_ERR_USAGE, NULL, 0, "--output names %s: %s; choose another name", what, output);
@@ -108,4 +107,14 @@ bool cli_same_file(const char *a, const char *b)
     hr_free(left_folder);
     hr_free(right_folder);
     return same;
+}
+
+bool cli_is_plan(const hr_building *building, const char *name)
+{
+    for (size_t i = 0; i < building->plan_count; i++) {
+        if (cli_same_file(name, building->plans[i]->file)) {
+            return true;
+        }
+    }
+    return false;
 }

@@ -25,15 +25,12 @@ static hr_status check_name(const cli_options *options, const hr_building *build
 {
     const char *name = options->page;
     const char *const others[] = {options->gateways, options->readings, options->output};
-    bool taken = false;
+    bool taken = cli_is_plan(building, name);
     for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
         taken = taken || (others[i] != NULL && cli_same_file(name, others[i]));
     }
     for (size_t i = 0; i < options->operand_count; i++) {
         taken = taken || cli_same_file(name, options->operands[i]);
-    }
-    for (size_t i = 0; i < building->plan_count; i++) {
-        taken = taken || cli_same_file(name, building->plans[i]->file);
     }
     return taken ? hr_fail(err, HR_ERR_USAGE, NULL, 0, "--page names a file that is read or written besides: %s; choose another name",
                            name)

@@ -174,11 +174,6 @@ void hr_coverage_field_free(hr_coverage_field *field)
     }
 }
 
-static hr_point place_of(const hr_coverage_field *field, size_t column, size_t row)
-{
-    return (hr_point){field->first.x + field->step_m * (double)column, field->first.y + field->step_m * (double)row};
-}
-
 /* Sample next to this coordinate, counted from the first; within the grid. */
 static size_t sample_at(double coordinate, double first, double step_m, size_t count)
 {
@@ -189,15 +184,18 @@ static size_t sample_at(double coordinate, double first, double step_m, size_t c
 /* Each space over the samples in its box: the same as hr_plan_space_at at each sample. */
 static void mark_floor(const hr_plan *plan, hr_coverage_field *field)
 {
+    const hr_grid *grid = &field->grid;
     for (size_t i = 0; i < plan->space_count; i++) {
         const hr_region *region = &plan->spaces[i].region;
-        const size_t column0 = sample_at(region->box.x0, field->first.x, field->step_m, field->columns);
-        const size_t row0 = sample_at(region->box.y0, field->first.y, field->step_m, field->rows);
-        for (size_t row = row0; row < field->rows && place_of(field, 0, row).y <= region->box.y1; row++) {
-            for (size_t column = column0; column < field->columns && place_of(field, column, 0).x <= region->box.x1;
-                 column++) {
-                uint8_t *on_floor = &field->on_floor[row * field->columns + column];
-                const hr_point place = place_of(field, column, row);
+        const size_t column0 = sample_at(region->box.x0, grid->first.x, grid->step, grid->columns);
+        const size_t row0 = sample_at(region->box.y0, grid->first.y, grid->step, grid->rows);
+        for (size_t row = row0; row < grid->rows && hr_geometry_grid_place(grid, 0, row).y <= region->box.y1; row++) {
+            for (size_t column = column0; column < grid->columns; column++) {
+                const hr_point place = hr_geometry_grid_place(grid, column, row);
+                if (place.x > region->box.x1) {
+                    break;
+                }
+                uint8_t *on_floor = &field->on_floor[row * grid->columns + column];
                 *on_floor = *on_floor != 0 ||
                             (hr_geometry_box_holds(region->box, place, 0.0) && hr_geometry_inside(region, place, 0.0));
             }
@@ -218,12 +216,12 @@ static hr_status make_grid(const hr_plan *plan, double step_m, hr_coverage_field
     if (made == NULL) {
         return hr_fail_memory(err);
     }
-    *made = (hr_coverage_field){.first = {plan->box.x0 - 0.5 * step_m, plan->box.y0 - 0.5 * step_m},
-                                .step_m = step_m,
-                                .columns = (size_t)columns,
-                                .rows = (size_t)rows};
-    made->margin_db = hr_alloc(made->columns * made->rows, sizeof *made->margin_db);
-    made->on_floor = hr_alloc_zero(made->columns * made->rows, sizeof *made->on_floor);
+    made->grid = (hr_grid){.first = {plan->box.x0 - 0.5 * step_m, plan->box.y0 - 0.5 * step_m},
+                           .step = step_m,
+                           .columns = (size_t)columns,
+                           .rows = (size_t)rows};
+    made->margin_db = hr_alloc(made->grid.columns * made->grid.rows, sizeof *made->margin_db);
+    made->on_floor = hr_alloc_zero(made->grid.columns * made->grid.rows, sizeof *made->on_floor);
     if (made->margin_db == NULL || made->on_floor == NULL) {
         hr_coverage_field_free(made);
         return hr_fail_memory(err);
@@ -236,9 +234,9 @@ static hr_status make_grid(const hr_plan *plan, double step_m, hr_coverage_field
 /* On the floor, or beside a sample that is. */
 static bool is_wanted(const hr_coverage_field *field, size_t column, size_t row)
 {
-    for (size_t r = row > 0 ? row - 1 : 0; r <= row + 1 && r < field->rows; r++) {
-        for (size_t c = column > 0 ? column - 1 : 0; c <= column + 1 && c < field->columns; c++) {
-            if (field->on_floor[r * field->columns + c]) {
+    for (size_t r = row > 0 ? row - 1 : 0; r <= row + 1 && r < field->grid.rows; r++) {
+        for (size_t c = column > 0 ? column - 1 : 0; c <= column + 1 && c < field->grid.columns; c++) {
+            if (field->on_floor[r * field->grid.columns + c]) {
                 return true;
             }
         }
@@ -249,12 +247,12 @@ static bool is_wanted(const hr_coverage_field *field, size_t column, size_t row)
 static hr_status fill(const finder *f, hr_end device, hr_coverage_field *field, hr_error *err)
 {
     hr_status status = HR_OK;
-    for (size_t row = 0; row < field->rows; row++) {
-        for (size_t column = 0; column < field->columns && status == HR_OK; column++) {
-            double *margin_db = &field->margin_db[row * field->columns + column];
+    for (size_t row = 0; row < field->grid.rows; row++) {
+        for (size_t column = 0; column < field->grid.columns && status == HR_OK; column++) {
+            double *margin_db = &field->margin_db[row * field->grid.columns + column];
             uint32_t site;
             *margin_db = (double)NAN;
-            device.at = place_of(field, column, row);
+            device.at = hr_geometry_grid_place(&field->grid, column, row);
             if (is_wanted(field, column, row)) {
                 status = find_joined(f, &device, margin_db, &site, err);
             }

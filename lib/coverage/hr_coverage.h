@@ -86,9 +86,7 @@ HR_API hr_status hr_coverage_margin_at(const hr_building *building, const hr_lin
 
 /* Link margins over a storey: samples on a square grid, row by row. */
 typedef struct hr_coverage_field {
-    hr_point first; /* place of sample 0 */
-    double step_m;
-    size_t columns, rows;
+    hr_grid grid;      /* metres */
     double *margin_db; /* NaN: off the floor, or no site in reach */
     uint8_t *on_floor; /* in a room, area or corridor */
 } hr_coverage_field;

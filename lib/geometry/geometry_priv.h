@@ -118,6 +118,9 @@ typedef struct index_probe {
     double within_m; /* below 0: only what the ray crosses */
 } index_probe;
 
+/* Coordinates beyond this would leave the range of single precision. */
+#define GEOMETRY_SINGLE_MAX_M 1e12
+
 /* Of two numbers; the library's fmax is a call. */
 static inline double larger(double a, double b)
 {

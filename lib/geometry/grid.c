@@ -13,8 +13,7 @@
 
 /* Each second level is eight times as long and wide. */
 #define LEVELS_MAX 48u
-/* Coordinates beyond this, and sizes below, leave the range of single precision. */
-#define SINGLE_MAX_M 1e12
+/* Sizes below this leave the range of single precision. */
 #define SINGLE_MIN_M 1e-30
 /* The product of two such, and of that with what is left of roundings, is a number still. */
 #define PRODUCT_MIN_M 1e-100
@@ -89,7 +88,8 @@ static void add_wall(sweep *s, uint32_t id)
     const hr_point way = {line.b.x - line.a.x, line.b.y - line.a.y};
     grid_wall *wall = &s->walls[s->wall_count++];
     const double twice_area = twice_area_of(line, s->from);
-    const bool told = is_told(a) && is_told(b) && is_told(way) && size_of(a) + size_of(b) + s->size <= SINGLE_MAX_M;
+    const bool told =
+        is_told(a) && is_told(b) && is_told(way) && size_of(a) + size_of(b) + s->size <= GEOMETRY_SINGLE_MAX_M;
     if (told && twice_area == 0.0 && geometry_on_segment(s->from, line)) {
         const hr_point back = {-way.x, -way.y};
         *wall = wall_between(back, way, 0.0, id);
@@ -201,6 +201,16 @@ static void part_size(size_t level, size_t *columns, size_t *rows)
     *rows = level % 2 == 0 ? square : 2 * square;
 }
 
+/* From a node's first tile to that of its part i: two parts across and four down, or the other way round. */
+static void go_to_part(size_t level, size_t i, size_t *column, size_t *row)
+{
+    size_t columns, rows;
+    part_size(level - 1, &columns, &rows);
+    const size_t across = level % 2 == 0 ? 2 : 4;
+    *column += i % across * columns;
+    *row += i / across * rows;
+}
+
 static bool part_has_wanted(const sweep *s, size_t column, size_t row, size_t columns, size_t rows)
 {
     for (size_t r = row; r < row + rows && r < s->tile_rows; r++) {
@@ -218,13 +228,13 @@ static void lay_parts(const sweep *s, size_t level, size_t column, size_t row, g
 {
     size_t columns, rows;
     part_size(level - 1, &columns, &rows);
-    const size_t across = level % 2 == 0 ? 2 : 4;
     const double half_x = 0.5 * s->grid->step * (double)(columns * GRID_SIDE - 1);
     const double half_y = 0.5 * s->grid->step * (double)(rows * GRID_SIDE - 1);
     double most = 0.0;
     for (size_t i = 0; i < GRID_SIDE; i++) {
-        const hr_point first = hr_geometry_grid_place(s->grid, (column + i % across * columns) * GRID_SIDE,
-                                                      (row + i / across * rows) * GRID_SIDE);
+        size_t part_column = column, part_row = row;
+        go_to_part(level, i, &part_column, &part_row);
+        const hr_point first = hr_geometry_grid_place(s->grid, part_column * GRID_SIDE, part_row * GRID_SIDE);
         const hr_point middle = {first.x + half_x - s->from.x, first.y + half_y - s->from.y};
         parts->x[i] = (float)middle.x;
         parts->y[i] = (float)middle.y;
@@ -253,9 +263,9 @@ static void sum_node(const sweep *s, size_t level, size_t column, size_t row, co
     }
     size_t columns, rows;
     part_size(level - 1, &columns, &rows);
-    const size_t across = level % 2 == 0 ? 2 : 4;
     for (size_t i = 0; i < GRID_SIDE; i++) {
-        const size_t part_column = column + i % across * columns, part_row = row + i / across * rows;
+        size_t part_column = column, part_row = row;
+        go_to_part(level, i, &part_column, &part_row);
         if (part_has_wanted(s, part_column, part_row, columns, rows)) {
             uint32_t *left = s->lists[level - 1];
             size_t found = 0;

@@ -4,18 +4,7 @@
  * SPDX-License-Identifier: MIT
  */
 #include "grid_priv.h"
-
-#define ALWAYS_INLINE inline __attribute__((always_inline))
-#define LOOK_TARGET
-
-static ALWAYS_INLINE unsigned look_below_zero(const float v[GRID_SIDE])
-{
-    unsigned bits = 0;
-    for (unsigned i = 0; i < GRID_SIDE; i++) {
-        bits |= v[i] < 0.0f ? 1u << i : 0u;
-    }
-    return bits;
-}
+#include "look_plain.h"
 
 static ALWAYS_INLINE void look_clear(double sums[GRID_SIDE])
 {

@@ -6,7 +6,7 @@
 #include "geometry_priv.h"
 
 /* Places of a tile each way, and parts of a larger tile. */
-#define GRID_SIDE 8u
+#define GRID_SIDE INDEX_WIDTH
 
 /*
  * A segment from a to b as seen from the origin, b to the left of a (y up), each

@@ -6,15 +6,7 @@
 #include "grid_priv.h"
 
 #if defined(__x86_64__) || defined(__i386__)
-#include <immintrin.h>
-
-#define ALWAYS_INLINE inline __attribute__((always_inline))
-#define LOOK_TARGET __attribute__((target("avx2")))
-
-static ALWAYS_INLINE LOOK_TARGET unsigned look_below_zero(const float v[GRID_SIDE])
-{
-    return (unsigned)_mm256_movemask_ps(_mm256_loadu_ps(v));
-}
+#include "look_wide.h"
 
 static ALWAYS_INLINE LOOK_TARGET void look_clear(double sums[GRID_SIDE])
 {

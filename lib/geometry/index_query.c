@@ -9,9 +9,6 @@
 #include <math.h>
 #include <string.h>
 
-/* Coordinates beyond this would leave the range of single precision. */
-#define SINGLE_MAX_M 1e12
-
 /* Half of the tolerance that the header grants: the other half is for the
  * roundings of the measurement itself. */
 #define GRANTED_M 5e-10
@@ -233,7 +230,7 @@ static inline size_t find(const hr_index *index, hr_segment ray, double within, 
     if (index->count == 0 || !(within >= 0.0) || !(all <= DBL_MAX)) {
         return 0;
     }
-    if (!(all + within + index->span <= SINGLE_MAX_M)) {
+    if (!(all + within + index->span <= GEOMETRY_SINGLE_MAX_M)) {
         look_at_all(index, &p, &a);
     } else if (!aim(index, ray, within, &p)) {
         return 0;

@@ -6,10 +6,7 @@
 #include "geometry_priv.h"
 
 #if defined(__x86_64__) || defined(__i386__)
-#include <immintrin.h>
-
-#define ALWAYS_INLINE inline __attribute__((always_inline))
-#define LOOK_TARGET __attribute__((target("avx2,popcnt")))
+#include "look_wide.h"
 
 static ALWAYS_INLINE LOOK_TARGET __m256i load(const uint32_t *from)
 {
@@ -19,11 +16,6 @@ static ALWAYS_INLINE LOOK_TARGET __m256i load(const uint32_t *from)
 static ALWAYS_INLINE LOOK_TARGET void store(uint32_t *to, __m256i v)
 {
     _mm256_storeu_si256((__m256i *)(void *)to, v);
-}
-
-static ALWAYS_INLINE LOOK_TARGET unsigned look_below_zero(const float v[INDEX_WIDTH])
-{
-    return (unsigned)_mm256_movemask_ps(_mm256_loadu_ps(v));
 }
 
 static ALWAYS_INLINE LOOK_TARGET __m256i lanes_of(const hr_index *index, unsigned mask)

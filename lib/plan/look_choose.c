@@ -167,8 +167,7 @@ static void take_strokes(chooser *c)
         if (seen->select == HR_MAP_STROKE && seen != best && !seen->inside) {
             if (!looks_like_rooms(seen)) {
                 guess_spare(seen);
-            }
-            if (!rooms && !c->rooms && looks_like_rooms(seen)) {
+            } else if (!rooms && !c->rooms) {
                 seen->target = "rooms";
                 seen->reason = "closed shapes with a text inside";
                 (void)take(c, seen);

@@ -100,11 +100,11 @@ static size_t band_at(const drawing *d, size_t sample)
 static void put_runs(drawing *d, size_t band)
 {
     const hr_coverage_field *f = d->field;
-    const double step = f->step_m * DRAWING_UNITS_PER_M;
-    for (size_t row = 0; row < f->rows; row++) {
-        for (size_t column = 0; column < f->columns;) {
+    const double step = f->grid.step * DRAWING_UNITS_PER_M;
+    for (size_t row = 0; row < f->grid.rows; row++) {
+        for (size_t column = 0; column < f->grid.columns;) {
             size_t end = column;
-            while (end < f->columns && band_at(d, row * f->columns + end) == band) {
+            while (end < f->grid.columns && band_at(d, row * f->grid.columns + end) == band) {
                 end++;
             }
             if (end == column) {
@@ -112,9 +112,9 @@ static void put_runs(drawing *d, size_t band)
                 continue;
             }
             hr_text_add(d->out, "M");
-            drawing_number(d, f->first.x * DRAWING_UNITS_PER_M + step * ((double)column - 0.5));
+            drawing_number(d, f->grid.first.x * DRAWING_UNITS_PER_M + step * ((double)column - 0.5));
             hr_text_add(d->out, ",");
-            drawing_number(d, f->first.y * DRAWING_UNITS_PER_M + step * ((double)row - 0.5));
+            drawing_number(d, f->grid.first.y * DRAWING_UNITS_PER_M + step * ((double)row - 0.5));
             hr_text_add(d->out, "h");
             drawing_number(d, step * (double)(end - column));
             hr_text_add(d->out, "v");
@@ -189,12 +189,12 @@ static bool is_above(const level_lines *l, size_t sample)
 static hr_point point_on(const level_lines *l, uint32_t edge)
 {
     const hr_coverage_field *f = l->field;
-    const size_t from = edge / 2, to = edge % 2 == 0 ? from + 1 : from + f->columns;
+    const size_t from = edge / 2, to = edge % 2 == 0 ? from + 1 : from + f->grid.columns;
     const double a = f->margin_db[from], b = f->margin_db[to];
     const double share = (l->level_db - a) / (b - a);
-    const size_t row = from / f->columns, column = from % f->columns;
-    hr_point at = {f->first.x + f->step_m * (double)column, f->first.y + f->step_m * (double)row};
-    *(edge % 2 == 0 ? &at.x : &at.y) += share * f->step_m;
+    const size_t row = from / f->grid.columns, column = from % f->grid.columns;
+    hr_point at = hr_geometry_grid_place(&f->grid, column, row);
+    *(edge % 2 == 0 ? &at.x : &at.y) += share * f->grid.step;
     return at;
 }
 
@@ -208,9 +208,9 @@ static void join(level_lines *l, uint32_t a, uint32_t b)
 static void cross_square(level_lines *l, size_t sample)
 {
     const hr_coverage_field *f = l->field;
-    const size_t corners[] = {sample, sample + 1, sample + f->columns + 1, sample + f->columns};
+    const size_t corners[] = {sample, sample + 1, sample + f->grid.columns + 1, sample + f->grid.columns};
     const uint32_t edges[] = {(uint32_t)(2 * sample), (uint32_t)(2 * (sample + 1) + 1),
-                              (uint32_t)(2 * (sample + f->columns)), (uint32_t)(2 * sample + 1)};
+                              (uint32_t)(2 * (sample + f->grid.columns)), (uint32_t)(2 * sample + 1)};
     uint32_t crossed[4];
     size_t count = 0;
     double sum = 0.0;
@@ -298,14 +298,14 @@ static void put_level(drawing *d, const level_lines *l, hr_text *labels, const c
 
 static void put_chains(drawing *d, level_lines *l, hr_text *labels, const char *words)
 {
-    const uint32_t edges = (uint32_t)(2 * l->field->columns * l->field->rows);
+    const uint32_t edges = (uint32_t)(2 * l->field->grid.columns * l->field->grid.rows);
     for (int loops = 0; loops <= 1; loops++) {
         for (uint32_t edge = 0; edge < edges; edge++) {
             if (l->next[2 * edge] == NO_EDGE || (!loops && l->next[2 * edge + 1] != NO_EDGE)) {
                 continue;
             }
             const bool closed = walk(l, edge);
-            if (closed && l->point_count <= 4 && length_of(l) < RING_STEPS * l->field->step_m) {
+            if (closed && l->point_count <= 4 && length_of(l) < RING_STEPS * l->field->grid.step) {
                 continue;
             }
             drawing_path(d, l->points, l->point_count, closed);
@@ -316,7 +316,7 @@ static void put_chains(drawing *d, level_lines *l, hr_text *labels, const char *
 
 static void put_lines(drawing *d, level_lines *l, hr_text *labels, double above_db)
 {
-    const size_t samples = l->field->columns * l->field->rows;
+    const size_t samples = l->field->grid.columns * l->field->grid.rows;
     char number[HR_FIXED_MAX];
     hr_text words = {0};
     l->level_db = d->required_db + above_db;
@@ -327,9 +327,9 @@ static void put_lines(drawing *d, level_lines *l, hr_text *labels, double above_
         hr_text_addf(&words, "+%s", hr_short(above_db, 0, number));
     }
     memset(l->next, 0xff, 4 * samples * sizeof *l->next);
-    for (size_t row = 0; row + 1 < l->field->rows; row++) {
-        for (size_t column = 0; column + 1 < l->field->columns; column++) {
-            cross_square(l, row * l->field->columns + column);
+    for (size_t row = 0; row + 1 < l->field->grid.rows; row++) {
+        for (size_t column = 0; column + 1 < l->field->grid.columns; column++) {
+            cross_square(l, row * l->field->grid.columns + column);
         }
     }
     hr_text_add(d->out, "<path");
@@ -346,7 +346,7 @@ static void put_lines(drawing *d, level_lines *l, hr_text *labels, double above_
 static double most_margin(const hr_coverage_field *f)
 {
     double most = 0.0;
-    for (size_t i = 0; i < f->columns * f->rows; i++) {
+    for (size_t i = 0; i < f->grid.columns * f->grid.rows; i++) {
         most = f->on_floor[i] && f->margin_db[i] > most ? f->margin_db[i] : most;
     }
     return most;
@@ -357,7 +357,7 @@ void drawing_contours(drawing *d)
     if (d->field == NULL || d->options.field != HR_DRAWING_CONTOURS) {
         return;
     }
-    const size_t samples = d->field->columns * d->field->rows;
+    const size_t samples = d->field->grid.columns * d->field->grid.rows;
     hr_text labels = {0};
     level_lines l = {.field = d->field};
     l.next = hr_alloc(4 * samples, sizeof *l.next);

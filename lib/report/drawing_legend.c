@@ -349,7 +349,7 @@ static void say_notes(const drawing *d, hr_text *text)
     if (d->field == NULL) {
         return;
     }
-    const double step_m = d->field->step_m;
+    const double step_m = d->field->grid.step;
     const hr_device_kind *kind = &b->kinds[d->field_kind];
     hr_text_addf(text, "%s: link margin of a direct link from a device of kind %s",
                  d->options.field == HR_DRAWING_GRID ? "Squares" : "Lines", kind->name);

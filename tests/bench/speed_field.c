@@ -51,7 +51,7 @@ static double whole_margins(void *user)
     if (hr_coverage_field_new(w->building, w->links, STOREY, 0, &w->site, 1, STEP_M, &field, &err) != HR_OK) {
         speed_fail(err.text);
     }
-    for (size_t i = 0; i < field->columns * field->rows; i++) {
+    for (size_t i = 0; i < field->grid.columns * field->grid.rows; i++) {
         count += isnan(field->margin_db[i]) ? 0.0 : 1.0;
     }
     hr_coverage_field_free(field);
@@ -135,8 +135,8 @@ static void lay_grid(field_work *w)
     if (hr_coverage_field_new(w->building, w->links, STOREY, 0, &w->site, 1, STEP_M, &field, &err) != HR_OK) {
         speed_fail(err.text);
     }
-    w->grid = (hr_grid){field->first, field->step_m, field->columns, field->rows};
-    const size_t places = field->columns * field->rows;
+    w->grid = field->grid;
+    const size_t places = field->grid.columns * field->grid.rows;
     w->wanted = hr_alloc(places, sizeof *w->wanted);
     w->sums_db = hr_alloc_zero(places, sizeof *w->sums_db);
     if (w->wanted == NULL || w->sums_db == NULL) {

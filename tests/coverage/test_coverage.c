@@ -144,16 +144,16 @@ static void test_field_of_a_storey(void **state)
     assert_int_equal(hr_links_new(b, &links, NULL), HR_OK);
     const hr_site sites[4] = {{{-24, 1}, 2.1, 0}, {{9, 3}, 2.1, 0}, {{1, 3}, 2.1, 0}, {{2, 1}, 5.1, 1}};
     assert_int_equal(hr_coverage_field_new(b, links, 0, 0, sites, 4, 0.5, &field, NULL), HR_OK);
-    assert_int_equal(field->columns, 22);
-    assert_int_equal(field->rows, 10);
-    check_near(field->first.x, -0.25, 1e-12);
+    assert_int_equal(field->grid.columns, 22);
+    assert_int_equal(field->grid.rows, 10);
+    check_near(field->grid.first.x, -0.25, 1e-12);
     size_t on_floor = 0, joined[4] = {0};
     hr_end end = hr_links_device_end(b, 0);
-    for (size_t i = 0; i < field->columns * field->rows; i++) {
+    for (size_t i = 0; i < field->grid.columns * field->grid.rows; i++) {
         double margin_db = 0.0;
         uint32_t site = 0;
-        end.at = (hr_point){field->first.x + 0.5 * (double)(i % field->columns),
-                            field->first.y + 0.5 * (double)(i / field->columns)};
+        end.at = (hr_point){field->grid.first.x + 0.5 * (double)(i % field->grid.columns),
+                            field->grid.first.y + 0.5 * (double)(i / field->grid.columns)};
         assert_int_equal(hr_coverage_margin_at(b, links, &work, &end, sites, 4, &margin_db, &site, NULL), HR_OK);
         check_near(field->margin_db[i], margin_db, 0.0);
         on_floor += field->on_floor[i];
@@ -166,9 +166,9 @@ static void test_field_of_a_storey(void **state)
     hr_coverage_field_free(field);
     /* a gateway that is out of range is in nobody's reach: the first one from x = 6.5 m on */
     assert_int_equal(hr_coverage_field_new(b, links, 0, 0, sites, 1, 0.5, &field, NULL), HR_OK);
-    for (size_t i = 0; i < field->columns * field->rows; i++) {
-        const hr_point at = {field->first.x + 0.5 * (double)(i % field->columns),
-                             field->first.y + 0.5 * (double)(i / field->columns)};
+    for (size_t i = 0; i < field->grid.columns * field->grid.rows; i++) {
+        const hr_point at = {field->grid.first.x + 0.5 * (double)(i % field->grid.columns),
+                             field->grid.first.y + 0.5 * (double)(i / field->grid.columns)};
         const double dist_m = hypot(hypot(at.x + 24.0, at.y - 1.0), 2.1 - end.z_m);
         assert_int_equal(!isnan(field->margin_db[i]), dist_m <= 30.48);
     }

@@ -462,7 +462,7 @@ void squares_are_coloured_by_margin(void **state)
     for (size_t band = 0; band < HR_REPORT_BANDS; band++) {
         char head[64];
         double expected = 0.0, sum = 0.0;
-        for (size_t i = 0; i < field->columns * field->rows; i++) {
+        for (size_t i = 0; i < field->grid.columns * field->grid.rows; i++) {
             const double spare_db = field->margin_db[i] - hr_links_required_margin_db(links);
             expected += field->on_floor[i] && spare_db >= 0.0 && hr_report_band_of(spare_db) == band;
         }
